@@ -1,0 +1,1 @@
+"""From the picture of a sample card to readings."""

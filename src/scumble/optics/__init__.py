@@ -1,0 +1,1 @@
+"""Light in layers: surfaces, quadrature, films and stacks, Kubelka-Munk, particles; arrays in, arrays out."""

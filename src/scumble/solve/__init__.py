@@ -1,0 +1,1 @@
+"""Questions asked backwards: from readings to optics."""

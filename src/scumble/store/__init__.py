@@ -1,0 +1,1 @@
+"""Keep and fetch: the shelf's database and the open file formats."""
