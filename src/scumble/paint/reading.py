@@ -1,0 +1,86 @@
+"""What was read from a sample card: one value per area, and what lies there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+BARE = "bare"
+"""The film name of an unpainted ground."""
+
+
+class Quantity(StrEnum):
+    """What a reading's numbers are."""
+
+    XYZ = "xyz"
+    REFLECTANCE = "reflectance"
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One area of a card.
+
+    Parameters
+    ----------
+    area : str
+        Name of the area, unique on its card.
+    film : str
+        ``bare`` or the name of the stroke; areas of one stroke share one unknown thickness, ``full`` is 1 coat.
+    paint_parts, white_parts : float
+        Parts by volume of the paint and of white in the stroke (1, 0 when unmixed).
+    ground : str
+        Name of the bare area that shows what lies under the film (its own name when bare).
+    values : array, shape (3,) or (36,)
+        XYZ with the perfect diffuser at Y = 100, or reflectance 0-1.
+    weight : float
+        Trust in this area, 0 (left out) to 1.
+    """
+
+    area: str
+    film: str
+    paint_parts: float
+    white_parts: float
+    ground: str
+    values: NDArray[np.float64]
+    weight: float = 1.0
+
+    @property
+    def is_bare(self) -> bool:
+        """Whether nothing was painted here."""
+        return self.film == BARE
+
+
+@dataclass(frozen=True, slots=True)
+class CardReadings:
+    """All readings of one card, in one quantity, under one light and observer.
+
+    Parameters
+    ----------
+    readings : tuple of Reading
+        At least one bare area and one painted one.
+    quantity : Quantity
+        What the numbers are.
+    light : str
+        ``D65``, ``D50``, ``A`` or ``LED-B3``; matters for XYZ only.
+    observer : int
+        2 or 10 degrees; matters for XYZ only.
+    noise : float
+        Expected relative scatter of one reading [1]; the fit re-estimates it.
+    """
+
+    readings: tuple[Reading, ...]
+    quantity: Quantity
+    light: str = "D65"
+    observer: int = 2
+    noise: float = 0.01
+
+    def bare(self) -> dict[str, Reading]:
+        """Bare areas by name."""
+        return {reading.area: reading for reading in self.readings if reading.is_bare}
+
+    def painted(self) -> tuple[Reading, ...]:
+        """Painted areas in order."""
+        return tuple(reading for reading in self.readings if not reading.is_bare)
