@@ -1,1 +1,28 @@
 """From spectrum to XYZ, Lab and screen; adaptation, differences, plain names; arrays in, arrays out."""
+
+from scumble.colour.adaptation import adapt_xyz
+from scumble.colour.difference import delta_e_2000, delta_e_2000_metric
+from scumble.colour.lab import lab_to_lch, lab_to_xyz, lch_to_lab, xyz_to_lab, xyz_to_lab_jacobian
+from scumble.colour.screen import decode_srgb, encode_srgb, rgb_to_hex, srgb_to_xyz, xyz_to_srgb
+from scumble.colour.spectrum import LIGHTS, OBSERVERS, reflectance_to_xyz, spectral_weights, white_point
+
+__all__ = [
+    "LIGHTS",
+    "OBSERVERS",
+    "adapt_xyz",
+    "decode_srgb",
+    "delta_e_2000",
+    "delta_e_2000_metric",
+    "encode_srgb",
+    "lab_to_lch",
+    "lab_to_xyz",
+    "lch_to_lab",
+    "reflectance_to_xyz",
+    "rgb_to_hex",
+    "spectral_weights",
+    "srgb_to_xyz",
+    "white_point",
+    "xyz_to_lab",
+    "xyz_to_lab_jacobian",
+    "xyz_to_srgb",
+]
