@@ -3,6 +3,9 @@
 from scumble.colour.adaptation import adapt_xyz
 from scumble.colour.difference import delta_e_2000, delta_e_2000_metric
 from scumble.colour.lab import lab_to_lch, lab_to_xyz, lch_to_lab, xyz_to_lab, xyz_to_lab_jacobian
+from scumble.colour.munsell import munsell_notation, munsell_to_xyz, xyz_to_munsell
+from scumble.colour.naming import name_colour
+from scumble.colour.renotation import luminance_to_value, value_to_luminance
 from scumble.colour.screen import decode_srgb, encode_srgb, rgb_to_hex, srgb_to_xyz, xyz_to_srgb
 from scumble.colour.spectrum import LIGHTS, OBSERVERS, reflectance_to_xyz, spectral_weights, white_point
 
@@ -17,12 +20,18 @@ __all__ = [
     "lab_to_lch",
     "lab_to_xyz",
     "lch_to_lab",
+    "luminance_to_value",
+    "munsell_notation",
+    "munsell_to_xyz",
+    "name_colour",
     "reflectance_to_xyz",
     "rgb_to_hex",
     "spectral_weights",
     "srgb_to_xyz",
+    "value_to_luminance",
     "white_point",
     "xyz_to_lab",
     "xyz_to_lab_jacobian",
+    "xyz_to_munsell",
     "xyz_to_srgb",
 ]

@@ -30,8 +30,6 @@ RENOTATION = (
 )
 FAMILIES = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
 HUES = [f"{step}{family}" for family in FAMILIES for step in ("2.5", "5", "7.5", "10")]
-FAR_CHROMA = 26
-"""Beyond this chroma no paint or print lies; the extrapolated rows past it are left out."""
 
 
 def write(
@@ -91,23 +89,21 @@ def write_lights() -> None:
 
 
 def write_renotation() -> None:
-    """Munsell renotation: chromaticity of each hue, value and chroma, values 1 to 9."""
-    from colour.notation.datasets.munsell import MUNSELL_COLOURS_ALL, MUNSELL_COLOURS_REAL
+    """Munsell renotation: chromaticity of each hue, value and chroma, as published in 1943, values 1 to 9."""
+    from colour.notation.datasets.munsell import MUNSELL_COLOURS_REAL
 
-    real = {notation for notation, _ in MUNSELL_COLOURS_REAL}
-    rows = []
-    for notation, (x, y, _) in MUNSELL_COLOURS_ALL:
-        hue, value, chroma = notation
-        if 1 <= value <= 9 and chroma <= FAR_CHROMA:
-            kept = "real" if notation in real else "extrapolated"
-            rows.append((hue, int(value), int(chroma), float(x), float(y), kept))
+    rows: list[tuple[str, int, int, float, float]] = [
+        (hue, int(value), int(chroma), float(x), float(y))
+        for (hue, value, chroma), (x, y, _) in MUNSELL_COLOURS_REAL
+        if 1 <= value <= 9
+    ]
     rows.sort(key=lambda row: (row[1], HUES.index(row[0]), row[2]))
     write(
         "munsell_renotation",
         title="Munsell renotation: CIE 1931 chromaticity under illuminant C by hue, value and chroma",
         source=RENOTATION,
-        data="colour/notation/datasets/munsell/all.py and real.py",
-        units="hue text; value 1; chroma 1; x 1; y 1; kind text",
+        data="colour/notation/datasets/munsell/real.py",
+        units="hue text; value 1; chroma 1; x 1; y 1",
         rows=rows,
     )
 
