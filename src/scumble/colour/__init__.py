@@ -7,6 +7,7 @@ from scumble.colour.munsell import munsell_notation, munsell_to_xyz, xyz_to_muns
 from scumble.colour.naming import name_colour
 from scumble.colour.renotation import luminance_to_value, value_to_luminance
 from scumble.colour.screen import decode_srgb, encode_srgb, rgb_to_hex, srgb_to_xyz, xyz_to_srgb
+from scumble.colour.smoothest import smoothest_reflectance
 from scumble.colour.spectrum import LIGHTS, OBSERVERS, reflectance_to_xyz, spectral_weights, white_point
 
 __all__ = [
@@ -26,6 +27,7 @@ __all__ = [
     "name_colour",
     "reflectance_to_xyz",
     "rgb_to_hex",
+    "smoothest_reflectance",
     "spectral_weights",
     "srgb_to_xyz",
     "value_to_luminance",

@@ -65,7 +65,7 @@ def diffuse_reflectance_outside(index: float) -> float:
     """
     n = index
     n2, n4 = n**2, n**4
-    return (
+    return float(
         0.5
         + (n - 1) * (3 * n + 1) / (6 * (n + 1) ** 2)
         + n2 * (n2 - 1) ** 2 / (n2 + 1) ** 3 * np.log((n - 1) / (n + 1))

@@ -58,4 +58,5 @@ def henyey_greenstein(streams: Streams, asymmetry: float = ASYMMETRY) -> Redistr
     forward = (legendre * moments) @ legendre.T
     backward = (legendre * moments * (-1.0) ** degree) @ legendre.T
     missing = 1.0 - 0.5 * (forward + backward) @ streams.weight
-    return Redistribution(forward + np.diag(2.0 * missing / streams.weight), backward, peak)
+    forward += np.diag(2.0 * missing / streams.weight)
+    return Redistribution(np.asarray(forward, np.float64), np.asarray(backward, np.float64), peak)

@@ -45,6 +45,14 @@ class Response:
         below = np.asarray(ground, dtype=np.float64)
         return self.reflected + self.inward * below * self.outward / (1.0 - self.returned * below)
 
+    def slope_over(self, slope: Response, ground: ArrayLike) -> Floats:
+        """Derivative of :meth:`over` when the four numbers change by ``slope``."""
+        below = np.asarray(ground, dtype=np.float64)
+        bounce = 1.0 - self.returned * below
+        through = slope.inward * self.outward + self.inward * slope.outward
+        trapped = self.inward * self.outward * below * slope.returned / bounce
+        return slope.reflected + below * (through + trapped) / bounce
+
     def ground_slope(self, ground: ArrayLike) -> Floats:
         """Derivative of :meth:`over` with respect to the ground's reflectance."""
         bounce = 1.0 - self.returned * np.asarray(ground, dtype=np.float64)

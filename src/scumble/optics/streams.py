@@ -64,7 +64,7 @@ def radau_rule(count: int) -> tuple[Floats, Floats]:
     moments = np.zeros(count)
     moments[0] = 2.0
     weights = np.linalg.solve(np.polynomial.legendre.legvander(nodes, count - 1).T, moments)
-    return (nodes + 1.0) / 2.0, weights / 2.0
+    return (nodes + 1.0) / 2.0, np.asarray(weights / 2.0, dtype=np.float64)
 
 
 def hemisphere_streams(index: float, count: int = STREAMS) -> Streams:

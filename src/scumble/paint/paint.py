@@ -30,7 +30,7 @@ class Binder(StrEnum):
     GUM = "gum"
 
     @property
-    def index(self) -> float:
+    def refractive_index(self) -> float:
         """Refractive index of the dried binder [1]: acrylic 1.50, linseed oil 1.48, gum arabic 1.47."""
         return {"acrylic": 1.50, "oil": 1.48, "gum": 1.47}[self.value]
 

@@ -1,0 +1,1 @@
+"""How far a fitted paint's predictions are from the truth, over paints and cards invented at random."""
