@@ -60,8 +60,8 @@ def film_response(absorption: ArrayLike, scattering: ArrayLike, *, index: float 
 
     Examples
     --------
-    >>> film_response(1.0, 1.0).over(0.9).round(3).tolist()
-    0.089
+    >>> film_response(0.2, 0.72).over(0.8).round(4).item()
+    0.225
     """
     a, s, shape = _flat_pair(absorption, scattering)
     out = np.empty((a.size, 4))

@@ -50,11 +50,11 @@ def stack_response(absorption: ArrayLike, scattering: ArrayLike, *, index: float
 
     Examples
     --------
-    A film that absorbs as much as it scatters, over black and over white:
+    A film of albedo 0.9 and optical thickness 2, over black and over a ground of 0.8:
 
-    >>> film = stack_response([[1.0]], [[1.0]])
-    >>> film.over(0.0).round(3).tolist(), film.over(0.9).round(3).tolist()
-    ([0.065], [0.089])
+    >>> film = stack_response([[0.2]], [[0.72]])
+    >>> film.over(0.0).round(4).tolist(), film.over(0.8).round(4).tolist()
+    ([0.0646], [0.225])
     """
     a, s = np.broadcast_arrays(
         np.asarray(absorption, dtype=np.float64), np.asarray(scattering, dtype=np.float64)
