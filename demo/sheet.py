@@ -1,0 +1,101 @@
+"""The printed card: fetched from Scumble's command line as from any other program, and seen as printed grounds."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pypdfium2
+from numpy.typing import NDArray
+
+from demo.inks import GROUNDS
+
+GROUND_NAMES: tuple[str, ...] = tuple(GROUNDS)
+"""Names of the printed grounds, in the order of the numbers that `Sheet.ground` holds."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A card as it comes out of the printer.
+
+    Parameters
+    ----------
+    card_map : dict
+        The card's map as Scumble prints it: page, areas, fiducials, grounds; millimetres from the top left.
+    px_per_mm : float
+        Raster points per millimetre.
+    ground : array of uint8, shape (height, width)
+        Index into `GROUND_NAMES` of what is printed at each point.
+    coverage : array of float32, shape (height, width)
+        Share of black ink over paper where the ground is white (text, rules, softened edges) [0-1].
+    """
+
+    card_map: dict[str, Any]
+    px_per_mm: float
+    ground: NDArray[np.uint8]
+    coverage: NDArray[np.float32]
+
+
+def fetch_sheet(layout: str, *, px_per_mm: float = 12.0) -> Sheet:
+    """Ask `scumble card` for the printable page and its map, and rasterise the page (12 / mm is 305 dpi)."""
+    with tempfile.TemporaryDirectory() as folder:
+        pdf = Path(folder, "card.pdf")
+        _scumble("card", "--layout", layout, "-o", str(pdf))
+        card_map = json.loads(_scumble("card", "--layout", layout, "--json"))
+        document = pypdfium2.PdfDocument(pdf)
+        try:
+            picture = document[0].render(scale=px_per_mm * 25.4 / 72).to_numpy()[..., 2::-1]
+        finally:
+            document.close()
+    ground, coverage = sort_inks(picture, card_map)
+    return Sheet(card_map, px_per_mm, ground, coverage)
+
+
+def _scumble(*arguments: str) -> str:
+    """Run Scumble's command line beside this Python; returns what it printed."""
+    program = Path(sys.executable).with_name("scumble")
+    done = subprocess.run([str(program), *arguments], capture_output=True, text=True, check=False)
+    if done.returncode:
+        raise RuntimeError(f"`scumble {' '.join(arguments)}` failed: {done.stderr.strip()}")
+    return done.stdout
+
+
+def sort_inks(
+    picture: NDArray[np.uint8], card_map: dict[str, Any]
+) -> tuple[NDArray[np.uint8], NDArray[np.float32]]:
+    """Say for each raster point which ground is printed there, from the colours the map announces.
+
+    Greys are black ink on paper in the share that gives their linear lightness (Murray-Davies).
+    """
+    colours = {
+        name: np.array(value.get("srgb", (1, 1, 1)), float) for name, value in card_map["grounds"].items()
+    }
+    if max(colour.max() for colour in colours.values()) > 1:
+        colours = {name: colour / 255 for name, colour in colours.items()}
+    codes = picture.astype(np.float32) / 255
+    spread = codes.max(axis=-1) - codes.min(axis=-1)
+    ground = np.zeros(codes.shape[:2], np.uint8)
+    nearest = np.full(codes.shape[:2], np.inf, np.float32)
+    for name in colours:
+        if name in ("white", "black"):
+            continue
+        distance = np.square(codes - colours[name].astype(np.float32)).sum(axis=-1)
+        closer = (distance < nearest) & (spread > 0.15)
+        ground[closer] = GROUND_NAMES.index(name)
+        nearest = np.where(closer, distance, nearest)
+    black = _linear(colours["black"].mean())
+    lightness = _linear(codes.mean(axis=-1))
+    coverage = np.clip((1 - lightness) / (1 - black), 0, 1).astype(np.float32)
+    coverage[ground > 0] = 0
+    return ground, coverage
+
+
+def _linear(code: Any) -> Any:
+    """Linear light of an sRGB code value (IEC 61966-2-1)."""
+    return np.where(code <= 0.04045, code / 12.92, ((code + 0.055) / 1.055) ** 2.4)
