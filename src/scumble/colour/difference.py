@@ -54,7 +54,7 @@ def delta_e_2000(first: ArrayLike, second: ArrayLike) -> _Array:
     stretch = _stretch((np.hypot(a1, b1) + np.hypot(a2, b2)) / 2)
     a1, a2 = a1 * stretch, a2 * stretch
     c1, c2 = np.hypot(a1, b1), np.hypot(a2, b2)
-    turn, mean_hue = _hues(a1, b1, a2, b2)
+    turn, mean_hue = _hues(a1, b1, a2, b2, neutral=(c1 < _TINY) | (c2 < _TINY))
     weights = _weights((l1 + l2) / 2, (c1 + c2) / 2, mean_hue)
     lightness = (l2 - l1) / weights.lightness
     chroma = (c2 - c1) / weights.chroma
@@ -104,19 +104,26 @@ def delta_e_2000_metric(lab: ArrayLike) -> _Array:
     mixed = weights.rotation[..., None, None] / 2 * _outer(to_chroma, to_hue)
     metric = np.zeros((*lightness.shape, 3, 3))
     metric[..., 0, 0] = 1 / weights.lightness**2
-    metric[..., 1:, 1:] = (
-        _outer(to_chroma, to_chroma) + _outer(to_hue, to_hue) + mixed + np.swapaxes(mixed, -1, -2)
-    )
+    metric[..., 1:, 1:] = _outer(to_chroma, to_chroma) + _outer(to_hue, to_hue)
+    metric[..., 1:, 1:] += mixed + np.swapaxes(mixed, -1, -2)
     return metric
 
 
 def _stretch(mean_chroma: _Array) -> _Array:
     """Stretch of the red-green axis, 1 + G; equations 4 and 5."""
-    seventh = mean_chroma**7
-    return np.asarray(1.5 - 0.5 * np.sqrt(seventh / (seventh + 25.0**7)))
+    return np.asarray(1.5 - 0.5 * _saturation(mean_chroma))
 
 
-def _hues(a1: _Array, b1: _Array, a2: _Array, b2: _Array) -> tuple[_Array, _Array]:
+def _saturation(chroma: _Array) -> _Array:
+    """Share that rises from 0 at the neutral axis to 1 far from it, half way (in its square) at chroma 25."""
+    square = chroma * chroma
+    seventh = square * square * square * chroma
+    return np.asarray(np.sqrt(seventh / (seventh + 25.0**7)))
+
+
+def _hues(
+    a1: _Array, b1: _Array, a2: _Array, b2: _Array, *, neutral: NDArray[np.bool_]
+) -> tuple[_Array, _Array]:
     """Turn from the first hue to the second and their mean [degrees]; equations 7, 10 and 14."""
     h1 = np.degrees(np.arctan2(b1, a1)) % 360.0
     h2 = np.degrees(np.arctan2(b2, a2)) % 360.0
@@ -124,7 +131,6 @@ def _hues(a1: _Array, b1: _Array, a2: _Array, b2: _Array) -> tuple[_Array, _Arra
     far = np.abs(turn) > _OPPOSITE
     turn = turn - 360.0 * far * np.sign(turn)
     mean = (total + 360.0 * far * np.where(total < 360.0, 1.0, -1.0)) / 2
-    neutral = (np.hypot(a1, b1) < _TINY) | (np.hypot(a2, b2) < _TINY)
     return np.where(neutral, 0.0, turn), np.where(neutral, total, mean)
 
 
@@ -140,12 +146,11 @@ def _weights(lightness: _Array, chroma: _Array, hue: _Array) -> _Weights:
     )
     middle = (lightness - 50.0) ** 2
     swing = np.radians(60.0) * np.exp(-(((hue - 275.0) / 25.0) ** 2))
-    seventh = chroma**7
     return _Weights(
         lightness=np.asarray(1.0 + 0.015 * middle / np.sqrt(20.0 + middle)),
         chroma=np.asarray(1.0 + 0.045 * chroma),
         hue=np.asarray(1.0 + 0.015 * chroma * waves),
-        rotation=np.asarray(-np.sin(swing) * 2.0 * np.sqrt(seventh / (seventh + 25.0**7))),
+        rotation=np.asarray(-2.0 * np.sin(swing) * _saturation(chroma)),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 import numpy as np
@@ -65,25 +66,7 @@ def xyz_to_munsell(xyz: ArrayLike, *, light: str = "D65", observer: int = 2) -> 
     """
     given = np.asarray(xyz, dtype=np.float64)
     adapted = adapt_xyz(given, white_point(light, observer), WHITE_C).reshape(-1, 3)
-    pieces = [_read_backwards(adapted[at : at + _PIECE]) for at in range(0, len(adapted), _PIECE)]
-    return np.concatenate([np.empty((0, 3)), *pieces]).reshape(given.shape)
-
-
-def _read_backwards(xyz: _Array) -> _Array:
-    """Hue, value and chroma of colours under illuminant C, shape (colours, 3)."""
-    value = luminance_to_value(xyz[:, 1])
-    lab = xyz_to_lab(xyz, WHITE_C)
-    plane = planes_at(value)
-    angle, radius = np.degrees(np.arctan2(lab[:, 2], lab[:, 1])), np.hypot(lab[:, 1], lab[:, 2])
-    chroma = radius / 5.0
-    hue = np.zeros_like(chroma)
-    for _ in range(_ROUNDS):
-        hue = hue_at(plane, chroma, angle)
-        step = chroma_at(plane, hue, radius) - chroma
-        chroma = chroma + step
-        if np.all(np.abs(step) < 1e-7):
-            break
-    return np.stack([hue * HUE_STEP % 100.0, value, chroma], axis=-1)
+    return _in_pieces(_read_backwards, adapted).reshape(given.shape)
 
 
 def munsell_to_xyz(munsell: ArrayLike, *, light: str = "D65", observer: int = 2) -> _Array:
@@ -109,11 +92,7 @@ def munsell_to_xyz(munsell: ArrayLike, *, light: str = "D65", observer: int = 2)
     array([ 96.42, 100.  ,  82.51])
     """
     given = np.asarray(munsell, dtype=np.float64)
-    hue, value, chroma = given.reshape(-1, 3).T
-    ab = place(planes_at(value), hue / HUE_STEP, chroma)
-    luminance = value_to_luminance(value)
-    lightness = xyz_to_lab(luminance[:, None] * WHITE_C / 100.0, WHITE_C)[:, :1]
-    xyz = lab_to_xyz(np.concatenate([lightness, ab], axis=1), WHITE_C)
+    xyz = _in_pieces(_read, given.reshape(-1, 3))
     return adapt_xyz(xyz, WHITE_C, white_point(light, observer)).reshape(given.shape)
 
 
@@ -143,3 +122,34 @@ def munsell_notation(munsell: ArrayLike) -> str:
     if step == 0:
         family, step = family - 1, 100
     return f"{step / 10:g}{FAMILIES[family]} {value:.1f}/{chroma:.1f}"
+
+
+def _read(munsell: _Array) -> _Array:
+    """XYZ under illuminant C of hues, values and chromas, shape (colours, 3)."""
+    hue, value, chroma = munsell.T
+    ab = place(planes_at(value), hue / HUE_STEP, chroma)
+    grey = value_to_luminance(value)[:, None] * WHITE_C / 100.0
+    return lab_to_xyz(np.concatenate([xyz_to_lab(grey, WHITE_C)[:, :1], ab], axis=1), WHITE_C)
+
+
+def _read_backwards(xyz: _Array) -> _Array:
+    """Hue, value and chroma of colours under illuminant C, shape (colours, 3)."""
+    value = luminance_to_value(xyz[:, 1])
+    lab = xyz_to_lab(xyz, WHITE_C)
+    plane = planes_at(value)
+    angle, radius = np.degrees(np.arctan2(lab[:, 2], lab[:, 1])), np.hypot(lab[:, 1], lab[:, 2])
+    chroma = radius / 5.0
+    hue = np.zeros_like(chroma)
+    for _ in range(_ROUNDS):
+        hue = hue_at(plane, chroma, angle)
+        step = chroma_at(plane, hue, radius) - chroma
+        chroma = chroma + step
+        if np.all(np.abs(step) < 1e-7):
+            break
+    return np.stack([hue * HUE_STEP % 100.0, value, chroma], axis=-1)
+
+
+def _in_pieces(convert: Callable[[_Array], _Array], colours: _Array) -> _Array:
+    """Convert colours, shape (colours, 3), a few thousand at a time."""
+    pieces = [convert(colours[at : at + _PIECE]) for at in range(0, len(colours), _PIECE)]
+    return np.concatenate([np.empty((0, 3)), *pieces])
