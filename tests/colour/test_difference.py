@@ -43,7 +43,7 @@ def test_differences_agree_with_colour_science(first: np.ndarray, second: np.nda
 
 
 def test_against_a_neutral_only_chroma_counts() -> None:
-    # Sharma, Wu & Dalal (2005), equations 4-6 and 16, by hand: the mean chroma is 5, the other colour's hue is free.
+    # Sharma, Wu & Dalal (2005), equations 4-6 and 19, by hand: the mean chroma is 5, the other colour's hue is free.
     for angle in np.linspace(0.0, 2 * np.pi, 13):
         other = np.array([50.0, 10 * np.cos(angle), 10 * np.sin(angle)])
         stretch = 1.5 - 0.5 * np.sqrt(5**7 / (5**7 + 25**7))

@@ -40,7 +40,7 @@ STRONG = (
 
 
 def test_the_matrix_is_the_one_the_standard_prints() -> None:
-    # IEC 61966-2-1:1999, 5.2, equation 7, printed to 4 decimals.
+    # IEC 61966-2-1:1999, printed to 4 decimals.
     printed = [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]
     assert np.abs(LINEAR_RGB_TO_XYZ - printed).max() <= 0.5e-4
 

@@ -50,7 +50,7 @@ def rgb_to_opponent(linear: ArrayLike) -> _Array:
 
     Notes
     -----
-    *Source:* Ottosson B (2020) A perceptual color space for image processing; W3C CSS Color Module Level 4, 9.2.
+    *Source:* Ottosson B (2020) A perceptual color space for image processing; W3C CSS Color Module Level 4.
 
     Examples
     --------

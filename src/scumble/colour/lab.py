@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 _BEND: Final = 6.0 / 29.0
-"""Where the cube root gives way to a straight line; CIE 15:2018 (8.4)-(8.9)."""
+"""Where the cube root gives way to a straight line; CIE 15:2018, 8.2.1."""
 
 _TO_LAB: Final[NDArray[np.float64]] = np.array(
     [[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]]

@@ -56,7 +56,7 @@ def xyz_to_munsell(xyz: ArrayLike, *, light: str = "D65", observer: int = 2) -> 
     published chroma, and below value 1 and above 9 the nearest plane stands in, so every colour has an answer;
     out there it is an estimate.
 
-    *Source:* Newhall, Nickerson & Judd (1943), see the table ``munsell_renotation``; ASTM D1535-14, Standard
+    *Source:* Newhall, Nickerson & Judd (1943), see the table ``munsell_renotation``; ASTM D1535, Standard
     practice for specifying color by the Munsell system (value).
 
     Examples

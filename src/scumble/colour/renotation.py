@@ -43,7 +43,7 @@ def value_to_luminance(value: ArrayLike) -> _Array:
 
     Notes
     -----
-    *Source:* ASTM D1535-14, equation 2 (the quintic of Newhall, Nickerson & Judd on the scale of the diffuser).
+    *Source:* ASTM D1535 (the quintic of Newhall, Nickerson & Judd on the scale of the diffuser).
 
     Examples
     --------

@@ -121,7 +121,7 @@ def encode_srgb(linear: ArrayLike) -> _Array:
 
     Notes
     -----
-    *Source:* IEC 61966-2-1:1999, 5.2 (breaks at 0.0031308 and 0.04045).
+    *Source:* IEC 61966-2-1:1999 (breaks at 0.0031308 and 0.04045).
 
     Examples
     --------

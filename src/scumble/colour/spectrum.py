@@ -106,8 +106,8 @@ def spectral_weights(light: str = "D65", observer: int = 2) -> NDArray[np.float6
     in the bands. The light between its 5 nm entries is taken as straight, and as level beyond its ends. Weights
     are made for 360-830 nm; those below 380 and above 730 nm are added to the end bands.
 
-    *Source:* ASTM E2022-16, Standard practice for calculation of weighting factors for tristimulus integration
-    (interpolation); ASTM E308-15, Standard practice for computing the colors of objects, 7.3.2.2 (ends).
+    *Source:* ASTM E2022, Standard practice for calculation of weighting factors for tristimulus integration
+    (interpolation); ASTM E308-15, Standard practice for computing the colors of objects by using the CIE system (ends).
 
     Examples
     --------
