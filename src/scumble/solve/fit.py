@@ -22,7 +22,7 @@ from scumble.solve.prior import Prior, paint_prior, white_prior
 Floats = NDArray[np.float64]
 
 STEPS = 25
-SETTLED = 2e-3
+SETTLED = 1e-2
 """Largest change of an unknown, in deviations, at which the fit stops."""
 
 LONGEST = 2.0
@@ -36,6 +36,10 @@ NOISE_TRUST = 8.0
 
 TAIL = 6.0
 """Degrees of freedom of the heavy-tailed error of an area."""
+
+SURPRISE = 3.0
+"""Chi-square per number beyond which the tints are taken to contradict the white; right whites stay below 2,
+a white of a quarter of the scattering gives 5 and more (tests/solve)."""
 
 WARM_UP = 3
 """Steps before weights and noise are estimated."""
@@ -51,15 +55,15 @@ class AreaFit:
         What was read.
     predicted : array, shape of the reading's values
         What the fitted paint would show there, in the reading's quantity.
-    weight : float [1]
-        Trust the fit kept in the area; below about 0.5 it does not fit.
+    misfit : float [1]
+        Chi-square per number, in units of the estimated noise; about 1 is expected.
     coats : float [coat]
         Thickness found; 0 for a bare ground.
     """
 
     reading: Reading
     predicted: Floats
-    weight: float
+    misfit: float
     coats: float
 
 
@@ -79,6 +83,7 @@ class Fit:
         The same as it was promised.
     tint_surprise : float
         Chi-square per number by which the tints contradict the other areas and the white; about 1 is expected.
+        Beyond :data:`SURPRISE` the tints were left out.
     steps : int
         Steps taken.
     settled : bool
@@ -134,10 +139,10 @@ def fit_optics(
     usable = card if white is not None else without_tints(card)
     if not any(reading.weight > 0 for reading in usable.painted()):
         raise InputError("readings", "no painted area that can be used", "at least one painted area")
-    model = CardModel(usable, prior or paint_prior(), white, index)
-    search = _Search(model, usable)
-    state = search.run()
-    return search.summarise(state)
+    search = _Search(CardModel(usable, prior or paint_prior(), white, index), usable)
+    state = search.run(search.trust)
+    surprise, alone = search.compare_tints(state)
+    return search.summarise(alone if surprise > SURPRISE else state, surprise)
 
 
 def fit_white(card: CardReadings, *, index: float = 1.5) -> Fit:
@@ -180,12 +185,12 @@ class _Search:
             [reading.white_parts > 0 and not reading.is_bare for reading in self.readings]
         )
 
-    def run(self, trust: Floats | None = None) -> _State:
-        """Search from the middle of the prior until nothing moves."""
-        given = self.trust if trust is None else trust
-        state = _State(np.zeros(self.model.unknowns.count), self.card.noise, given)
+    def run(self, trust: Floats, start: Floats | None = None) -> _State:
+        """Search until nothing moves, from the middle of the prior or from ``start``."""
+        x = np.zeros(self.model.unknowns.count) if start is None else start
+        state = _State(x, self.card.noise, trust)
         while state.steps < STEPS and not state.settled:
-            self._step(state, given)
+            self._step(state, trust)
         return state
 
     def deviation(self, noise: float) -> Floats:
@@ -233,11 +238,11 @@ class _Search:
             reach *= 0.4
         return x, reach
 
-    def tint_surprise(self, state: _State) -> float:
-        """How far the tints lie from what the other areas and the white lead one to expect."""
+    def compare_tints(self, state: _State) -> tuple[float, _State]:
+        """How far the tints lie from what the other areas and the white lead one to expect, and a fit to those."""
         if not self.is_tint.any() or self.is_tint[len(self.model.unknowns.bare) :].all():
-            return 1.0
-        alone = self.run(np.where(self.is_tint, 1e-9, self.trust))
+            return 1.0, state
+        alone = self.run(np.where(self.is_tint, 1e-9, self.trust), state.x)
         predicted, jacobian = self.model.predict_with_jacobian(alone.x)
         _, scaled = self.whiten(alone, predicted, jacobian)
         spread = posterior_covariance(scaled, self.model.unknowns.count)
@@ -245,9 +250,9 @@ class _Search:
         noise = self.deviation(state.noise)[self.is_tint].ravel()
         expected = by_unknown @ spread @ by_unknown.T + np.diag(noise**2)
         missed = (self.values - predicted)[self.is_tint].ravel()
-        return float(missed @ np.linalg.solve(expected, missed) / missed.size)
+        return float(missed @ np.linalg.solve(expected, missed) / missed.size), alone
 
-    def summarise(self, state: _State) -> Fit:
+    def summarise(self, state: _State, tint_surprise: float) -> Fit:
         """Turn the end of the search into optics with covariance."""
         predicted, jacobian = self.model.predict_with_jacobian(state.x)
         _, scaled = self.whiten(state, predicted, jacobian)
@@ -257,11 +262,11 @@ class _Search:
         coats = np.concatenate(
             [np.zeros(len(self.model.unknowns.bare)), np.exp(self.model.log_thickness(state.x))]
         )
-        relative = state.weights / (self.trust * (TAIL + self.model.channels) / TAIL)
+        misfit = np.mean(((self.values - predicted) / self.deviation(state.noise)) ** 2, axis=1) * self.trust
         areas = tuple(
             AreaFit(*each)
             for each in zip(
-                self.readings, predicted * self.unit, relative.tolist(), coats.tolist(), strict=True
+                self.readings, predicted * self.unit, misfit.tolist(), coats.tolist(), strict=True
             )
         )
         return Fit(
@@ -269,7 +274,7 @@ class _Search:
             areas,
             noise=state.noise,
             promised_noise=self.card.noise,
-            tint_surprise=self.tint_surprise(state),
+            tint_surprise=tint_surprise,
             steps=state.steps,
             settled=state.settled,
         )

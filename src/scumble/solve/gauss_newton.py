@@ -33,7 +33,7 @@ def newton_target(jacobian: Floats, residual: Floats, x: Floats) -> Floats:
         return np.asarray(jacobian.T @ np.linalg.solve(gram, wanted))
     hessian = jacobian.T @ jacobian
     hessian[np.diag_indices(unknowns)] += 1.0
-    return np.linalg.solve(hessian, jacobian.T @ wanted)
+    return np.asarray(np.linalg.solve(hessian, jacobian.T @ wanted), dtype=np.float64)
 
 
 def posterior_covariance(jacobian: Floats, kept: int) -> Floats:
