@@ -1,0 +1,122 @@
+"""Predictions from readings files alone, for scripts and checks: no shelf is opened."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from scumble.colour import smoothest_reflectance
+from scumble.errors import InputError
+from scumble.jobs.layering_request import LayeringRequest, answer_layering, parse_model
+from scumble.paint import Ground, Optics, Paint, Provenance
+from scumble.paint.reading import CardReadings, Quantity
+from scumble.solve.fit import fit_optics, fit_white
+from scumble.solve.verdict import judge_fit
+from scumble.store.readings_file import load_readings
+
+WHITE = "white"
+
+Progress = Callable[[str, float], None]
+
+
+class Job(BaseModel):
+    """What a job file says: readings files of a white and of paints, and the layerings to predict."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    white: str | None = None
+    paints: dict[str, str] = {}
+    layerings: list[LayeringRequest] = Field(default=[])
+
+
+def run_job(path: Path, *, progress: Progress | None = None) -> dict[str, Any]:
+    """Fit every paint of a job file and predict its layerings.
+
+    Parameters
+    ----------
+    path : Path
+        JSON; readings files are looked for beside it.
+    progress : callable, optional
+        Told what is being done and the share done, 0 to 1.
+
+    Returns
+    -------
+    dict
+        ``{"paints": {name: {"status": ..., "notes": [...]}}, "predictions": [...]}``.
+
+    Raises
+    ------
+    InputError
+        If the job or a readings file cannot be used; the message names it.
+    """
+    job = parse_model(Job, _load_json(path), field=path.name)
+    if WHITE in job.paints:
+        raise InputError("paints", WHITE, "any other name", "The white stands in its own entry.")
+    paints, report, papers = _fit_all(job, path.parent, progress or (lambda _words, _share: None))
+
+    def find_paint(name: str) -> Paint:
+        if name not in paints:
+            raise InputError("parts", name, ", ".join(paints) or "a paint of this job")
+        return paints[name]
+
+    answers = [answer_layering(request, find_paint, papers=papers) for request in job.layerings]
+    return {"paints": report, "predictions": answers}
+
+
+def _load_json(path: Path) -> object:
+    try:
+        return json.loads(path.read_text(encoding="utf-8-sig"))
+    except FileNotFoundError:
+        raise InputError("job", path.name, "a JSON file that exists") from None
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError("job", path.name, "a readable JSON file", str(error)) from None
+    except json.JSONDecodeError as error:
+        hint = f"Line {error.lineno}, column {error.colno}: {error.msg}."
+        raise InputError("job", path.name, "a JSON file", hint) from None
+
+
+def _fit_all(
+    job: Job, folder: Path, progress: Progress
+) -> tuple[dict[str, Paint], dict[str, dict[str, Any]], dict[str, Ground]]:
+    """Fit the white, then each paint against it."""
+    paints: dict[str, Paint] = {}
+    report: dict[str, dict[str, Any]] = {}
+    papers: dict[str, Ground] = {}
+    white: Optics | None = None
+    cards = [(WHITE, job.white)] if job.white is not None else []
+    cards += list(job.paints.items())
+    for number, (name, file) in enumerate(cards):
+        progress(f"fitting {name}", number / len(cards))
+        readings, doubts = _load_card(folder / file)
+        fit = fit_white(readings) if name == WHITE else fit_optics(readings, white=white)
+        white = fit.optics if name == WHITE else white
+        notes = (*judge_fit(fit, readings), *doubts)
+        paints[name] = Paint(name, name, fit.optics, provenance_of(readings), status=notes)
+        report[name] = {"status": " ".join(notes), "notes": list(notes)}
+        papers = papers or bare_grounds(readings)
+    return paints, report, papers
+
+
+def _load_card(path: Path) -> tuple[CardReadings, tuple[str, ...]]:
+    file = load_readings(path)
+    return file.readings, file.doubts
+
+
+def provenance_of(readings: CardReadings) -> Provenance:
+    """Colours come from a picture of a card, spectra from an instrument."""
+    return Provenance.CARD if readings.quantity is Quantity.XYZ else Provenance.INSTRUMENT
+
+
+def bare_grounds(readings: CardReadings) -> dict[str, Ground]:
+    """Bare areas of a card as grounds that go by their names, each the smoothest spectrum of its colour."""
+    grounds = {}
+    for name, reading in readings.bare().items():
+        shown = reading.values
+        if readings.quantity is Quantity.XYZ:
+            shown = smoothest_reflectance(shown, light=readings.light, observer=readings.observer)
+        grounds[name] = Ground(shown.clip(0.0, 1.0), label=name)
+    return grounds
