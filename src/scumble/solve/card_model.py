@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,6 +10,7 @@ from numpy.typing import NDArray
 
 from scumble.colour import spectral_weights
 from scumble.optics.film import film_response_and_slopes
+from scumble.optics.response import Response
 from scumble.paint.paint import Optics
 from scumble.paint.reading import CardReadings, Quantity
 from scumble.solve.prior import Prior, covariance_factor
@@ -16,6 +18,8 @@ from scumble.solve.unknowns import JITTER, TINT_RATIO, card_unknowns
 from scumble.tables import BANDS
 
 Floats = NDArray[np.float64]
+
+FilmModel = Callable[..., tuple[Response, Response, Response]]
 
 WHITE_RANK = 10
 """Directions kept of the uncertainty of the white's optics."""
@@ -60,11 +64,21 @@ class CardModel:
         What the tints were mixed with; ``None`` if the card has none.
     index : float [1]
         Refractive index of the binder.
+    film_model : callable
+        Response of a film and its slopes; the transport engine unless another is to be compared with it.
     """
 
-    def __init__(self, card: CardReadings, prior: Prior, white: Optics | None, index: float) -> None:
+    def __init__(
+        self,
+        card: CardReadings,
+        prior: Prior,
+        white: Optics | None,
+        index: float,
+        film_model: FilmModel = film_response_and_slopes,
+    ) -> None:
         self.prior = prior
         self.index = index
+        self._film_model = film_model
         self._log_white = np.zeros((2, BANDS))
         self._white_factor = np.zeros((2 * BANDS, 0))
         if white is not None:
@@ -129,7 +143,7 @@ class CardModel:
     def _predict(self, x: Floats) -> tuple[Floats, Films, Floats, tuple[Floats, Floats]]:
         films, grounds = self._films(x), self._grounds(x)
         below = grounds[self.unknowns.ground_column()]
-        response, by_absorption, by_scattering = film_response_and_slopes(*films.depth, index=self.index)
+        response, by_absorption, by_scattering = self._film_model(*films.depth, index=self.index)
         by_depth = np.stack([response.slope_over(s, below) for s in (by_absorption, by_scattering)])
         values = np.concatenate([grounds, response.over(below)]) @ self.weights
         return values, films, grounds, (by_depth, response.ground_slope(below))

@@ -13,9 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scumble.errors import InputError
+from scumble.optics.film import film_response_and_slopes
 from scumble.paint.paint import Optics
 from scumble.paint.reading import CardReadings, Reading
-from scumble.solve.card_model import CardModel
+from scumble.solve.card_model import CardModel, FilmModel
 from scumble.solve.gauss_newton import newton_target, posterior_covariance, residual_freedom
 from scumble.solve.prior import Prior, paint_prior, white_prior
 
@@ -111,7 +112,12 @@ class _State:
 
 
 def fit_optics(
-    card: CardReadings, *, white: Optics | None = None, prior: Prior | None = None, index: float = 1.5
+    card: CardReadings,
+    *,
+    white: Optics | None = None,
+    prior: Prior | None = None,
+    index: float = 1.5,
+    film_model: FilmModel = film_response_and_slopes,
 ) -> Fit:
     """Find the optics of a paint from its card.
 
@@ -125,6 +131,8 @@ def fit_optics(
         What is believed beforehand; any paint by default.
     index : float [1]
         Refractive index of the binder.
+    film_model : callable
+        How a film responds to light; the transport engine unless another is to be compared with it.
 
     Raises
     ------
@@ -139,13 +147,15 @@ def fit_optics(
     usable = card if white is not None else without_tints(card)
     if not any(reading.weight > 0 for reading in usable.painted()):
         raise InputError("readings", "no painted area that can be used", "at least one painted area")
-    search = _Search(CardModel(usable, prior or paint_prior(), white, index), usable)
+    search = _Search(CardModel(usable, prior or paint_prior(), white, index, film_model), usable)
     state = search.run(search.trust)
     surprise, alone = search.compare_tints(state)
     return search.summarise(alone if surprise > SURPRISE else state, surprise)
 
 
-def fit_white(card: CardReadings, *, index: float = 1.5) -> Fit:
+def fit_white(
+    card: CardReadings, *, index: float = 1.5, film_model: FilmModel = film_response_and_slopes
+) -> Fit:
     """Find the optics of a white from its own card, knowing that it is a white.
 
     Parameters
@@ -153,7 +163,7 @@ def fit_white(card: CardReadings, *, index: float = 1.5) -> Fit:
     card : CardReadings
         Areas with parts of white in them count as white throughout.
     """
-    return fit_optics(all_one_paint(card), prior=white_prior(), index=index)
+    return fit_optics(all_one_paint(card), prior=white_prior(), index=index, film_model=film_model)
 
 
 def without_tints(card: CardReadings) -> CardReadings:

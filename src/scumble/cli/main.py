@@ -1,0 +1,42 @@
+"""The terminal: one command for each thing a person asks for."""
+
+from __future__ import annotations
+
+import sys
+
+import typer
+
+from scumble.cli import card, describe, layer, open_pages, predict, read, shelf
+from scumble.errors import InputError, ScumbleError
+
+app = typer.Typer(
+    name="scumble",
+    help="Paint one sample card per tube; compute what the paint does in a film.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+app.command("open")(open_pages.open_pages)
+app.command("card")(card.card)
+app.command("read")(read.read)
+app.command("shelf")(shelf.shelf)
+app.command("describe")(describe.describe)
+app.command("layer")(layer.layer)
+app.command("predict")(predict.predict)
+
+
+def run() -> None:
+    """Run a command; say what went wrong in one line, exit 2 for input and 1 for failure."""
+    try:
+        app()
+    except InputError as error:
+        print(f"scumble: {error}", file=sys.stderr)
+        sys.exit(2)
+    except ScumbleError as error:
+        print(f"scumble: {error}", file=sys.stderr)
+        sys.exit(1)
+
+
+if __name__ == "__main__":
+    run()

@@ -1,0 +1,23 @@
+"""``scumble predict``: predictions from readings files, no shelf needed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from scumble.cli.terminal import progress_line, say_json
+
+
+def predict(
+    job: Annotated[Path, typer.Argument(help="Job file: a white, paints, and layerings to predict.")],
+    json: Annotated[bool, typer.Option("--json", help="Answer in JSON (it always does).")] = True,
+) -> None:
+    """Fit the readings files a job names and predict its layerings, as JSON."""
+    from scumble.jobs.predict import run_job
+
+    with progress_line(quiet=False) as progress:
+        answer = run_job(job, progress=progress)
+    if json:
+        say_json(answer)
