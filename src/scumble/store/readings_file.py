@@ -1,0 +1,81 @@
+"""Readings files: the kind is found out, the card is read, and written so that it reads back the same."""
+
+from __future__ import annotations
+
+import os
+import re
+import tempfile
+from pathlib import Path
+
+from scumble.errors import InputError, StoreError
+from scumble.paint.reading import CardReadings
+from scumble.store.card_rows import ReadingsFile
+from scumble.store.file_text import decode_text, load_bytes
+from scumble.store.readings_cgats import parse_readings_cgats
+from scumble.store.readings_csv import format_readings_csv, parse_readings_csv
+
+__all__ = ["ReadingsFile", "load_readings", "parse_readings", "save_readings_csv"]
+
+_CGATS = re.compile(r"^\s*BEGIN_DATA(_FORMAT)?\s*$|\A\s*CGATS", re.MULTILINE)
+
+
+def load_readings(path: Path | str) -> ReadingsFile:
+    """Read a card from a CSV or CGATS.17 file, whichever it is.
+
+    Parameters
+    ----------
+    path : Path or str
+        At most 8 MB.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read as a card; the message names file, line and column.
+    """
+    path = Path(path)
+    content = load_bytes(path)
+    try:
+        return parse_readings(content)
+    except InputError as error:
+        field = path.name if error.field == "readings file" else f"{path.name}, {error.field}"
+        raise InputError(field, error.given, error.allowed, error.hint) from None
+
+
+def parse_readings(content: str | bytes) -> ReadingsFile:
+    """Read a card from the content of a CSV or CGATS.17 file.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read as a card; the message names line and column.
+    """
+    text, doubts = decode_text(content)
+    parse = parse_readings_cgats if _CGATS.search(text) else parse_readings_csv
+    file = parse(text)
+    return ReadingsFile(file.readings, (*doubts, *file.doubts))
+
+
+def save_readings_csv(readings: CardReadings, path: Path | str) -> None:
+    """Write a card as CSV; an older file of that name is replaced whole or not at all.
+
+    Raises
+    ------
+    InputError
+        If the readings could not be read back.
+    StoreError
+        If the file cannot be written.
+    """
+    path, text = Path(path), format_readings_csv(readings)
+    try:
+        with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=path.parent, delete=False) as file:
+            unfinished = Path(file.name)
+            try:
+                file.write(text)
+                file.flush()
+                os.fsync(file.fileno())
+                unfinished.replace(path)
+            except BaseException:
+                unfinished.unlink(missing_ok=True)
+                raise
+    except OSError as error:
+        raise StoreError(f"{path.name} cannot be written: {error.strerror or error}.") from None
