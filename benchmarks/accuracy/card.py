@@ -86,9 +86,7 @@ def paint_card(
             t = coats * np.exp(rng.normal(0, care.jitter))
             seen = film_colour(t * absorption, t * scattering, grounds[ground])
             areas.append((f"{film}-{ground}", film, parts, white_parts, ground, seen))
-    readings = tuple(
-        Reading(*area[:5], values=_read(area[5], rng, care.noise, quantity)) for area in areas
-    )
+    readings = tuple(Reading(*area[:5], values=_read(area[5], rng, care.noise, quantity)) for area in areas)
     return CardReadings(readings, quantity, noise=care.noise)
 
 

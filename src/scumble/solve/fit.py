@@ -35,8 +35,12 @@ FLOOR = 2e-4
 NOISE_TRUST = 8.0
 """How many readings the noise that was promised counts for when it is estimated anew."""
 
-TAIL = 6.0
+TAIL = 10.0
 """Degrees of freedom of the heavy-tailed error of an area."""
+
+OWN_ERROR = 1.15
+"""Factor on the covariance for what the fit cannot know of itself: spectra less smooth than the prior has them,
+the bend of the model within its own uncertainty. Set so that intervals hold (docs/accuracy.md)."""
 
 SURPRISE = 3.0
 """Chi-square per number beyond which the tints are taken to contradict the white; right whites stay below 2,
@@ -267,7 +271,7 @@ class _Search:
         predicted, jacobian = self.model.predict_with_jacobian(state.x)
         _, scaled = self.whiten(state, predicted, jacobian)
         factor = self.model.prior.factor
-        covariance = factor @ posterior_covariance(scaled, factor.shape[1]) @ factor.T
+        covariance = OWN_ERROR * factor @ posterior_covariance(scaled, factor.shape[1]) @ factor.T
         absorption, scattering = np.exp(self.model.log_optics(state.x)).reshape(2, -1)
         coats = np.concatenate(
             [np.zeros(len(self.model.unknowns.bare)), np.exp(self.model.log_thickness(state.x))]

@@ -22,7 +22,7 @@ JITTER = 0.05
 TINT_RATIO = 0.10
 """Relative deviation of the ratio of white to paint from what was meant to be mixed."""
 
-STROKE_SPREAD = 0.4
+STROKE_SPREAD = 0.3
 """Log deviation of a stroke's thickness from what the instructions ask for."""
 
 UNKNOWN_SPREAD = 0.8
