@@ -21,8 +21,8 @@ Floats = NDArray[np.float64]
 
 FilmModel = Callable[..., tuple[Response, Response, Response]]
 
-WHITE_RANK = 10
-"""Directions kept of the uncertainty of the white's optics."""
+WHITE_RANK = {Quantity.XYZ: 10, Quantity.REFLECTANCE: 40}
+"""Directions kept of the uncertainty of the white's optics; a spectrum notices more of them than a colour."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,10 +84,12 @@ class CardModel:
         if white is not None:
             self._log_white = np.log([white.absorption, white.scattering])
             if np.any(white.covariance):
-                self._white_factor = covariance_factor(white.covariance, rank=WHITE_RANK)
+                self._white_factor = covariance_factor(white.covariance, rank=WHITE_RANK[card.quantity])
         spectral = card.quantity is Quantity.REFLECTANCE
         # Readings are compared in units of a perfect diffuser: XYZ / 100 or reflectance.
-        self.weights = np.eye(BANDS) if spectral else spectral_weights(card.light, card.observer) / 100.0
+        colours = spectral_weights(card.light, card.observer) / 100.0
+        self.weights = np.eye(BANDS) if spectral else colours
+        self.to_colour = colours if spectral else np.eye(3)
         self.unknowns = card_unknowns(card, optics=prior.factor.shape[1], white=self._white_factor.shape[1])
         self._parts = np.array([[r.paint_parts, r.white_parts] for r in self.unknowns.painted])
 

@@ -17,7 +17,7 @@ from scumble.optics.film import film_response_and_slopes
 from scumble.paint.paint import Optics
 from scumble.paint.reading import CardReadings, Reading
 from scumble.solve.card_model import CardModel, FilmModel
-from scumble.solve.gauss_newton import newton_target, posterior_covariance, residual_freedom
+from scumble.solve.gauss_newton import Linearised
 from scumble.solve.prior import Prior, paint_prior, white_prior
 
 Floats = NDArray[np.float64]
@@ -111,6 +111,7 @@ class _State:
     x: Floats
     noise: float
     weights: Floats
+    freedom: float = 0.0
     steps: int = 0
     settled: bool = False
 
@@ -220,25 +221,24 @@ class _Search:
     def _step(self, state: _State, given: Floats) -> None:
         predicted, jacobian = self.model.predict_with_jacobian(state.x)
         if state.steps >= WARM_UP:
-            self._weigh(state, given, predicted, jacobian)
+            self._weigh(state, given, predicted)
         residual, scaled = self.whiten(state, predicted, jacobian)
-        move = newton_target(scaled, residual, state.x) - state.x
+        linear = Linearised(scaled)
+        state.freedom = linear.freedom()
+        move = linear.target(residual, state.x) - state.x
         spectra = self.model.prior.factor @ move[: self.model.prior.factor.shape[1]]
         reach = min(1.0, LONGEST / max(float(np.max(np.abs(spectra))), 1e-12))
         state.x, taken = self._downhill(state, move, reach, float(residual @ residual + state.x @ state.x))
         state.steps += 1
         state.settled = state.steps > WARM_UP + 2 and bool(np.max(np.abs(taken * move)) < SETTLED)
 
-    def _weigh(self, state: _State, given: Floats, predicted: Floats, jacobian: Floats) -> None:
+    def _weigh(self, state: _State, given: Floats, predicted: Floats) -> None:
         """Estimate the noise anew and take weight from areas that do not fit."""
         channels = self.model.channels
         misfit = np.sum(((self.values - predicted) / self.deviation(state.noise)) ** 2, axis=1)
         state.weights = given * (TAIL + channels) / (TAIL + given * misfit)
-        _, scaled = self.whiten(state, predicted, jacobian)
-        freedom = residual_freedom(scaled)
-        excess = (state.weights @ misfit + NOISE_TRUST * (self.card.noise / state.noise) ** 2) / (
-            freedom + NOISE_TRUST
-        )
+        promised = NOISE_TRUST * (self.card.noise / state.noise) ** 2
+        excess = (state.weights @ misfit + promised) / (state.freedom + NOISE_TRUST)
         state.noise *= float(np.sqrt(excess))
 
     def _downhill(self, state: _State, move: Floats, reach: float, before: float) -> tuple[Floats, float]:
@@ -259,19 +259,21 @@ class _Search:
         alone = self.run(np.where(self.is_tint, 1e-9, self.trust), state.x)
         predicted, jacobian = self.model.predict_with_jacobian(alone.x)
         _, scaled = self.whiten(alone, predicted, jacobian)
-        spread = posterior_covariance(scaled, self.model.unknowns.count)
-        by_unknown = jacobian[self.is_tint].reshape(-1, self.model.unknowns.count)
-        noise = self.deviation(state.noise)[self.is_tint].ravel()
+        spread = Linearised(scaled).covariance()
+        # Judged as colours: a white known by its colour alone may miss a band without being the wrong white.
+        to_colour = self.model.to_colour
+        missed = (self.values - predicted)[self.is_tint] @ to_colour
+        by_unknown = np.einsum("acu,ck->aku", jacobian[self.is_tint], to_colour).reshape(missed.size, -1)
+        noise = (self.deviation(state.noise)[self.is_tint] @ np.abs(to_colour)).ravel()
         expected = by_unknown @ spread @ by_unknown.T + np.diag(noise**2)
-        missed = (self.values - predicted)[self.is_tint].ravel()
-        return float(missed @ np.linalg.solve(expected, missed) / missed.size), alone
+        return float(missed.ravel() @ np.linalg.solve(expected, missed.ravel()) / missed.size), alone
 
     def summarise(self, state: _State, tint_surprise: float) -> Fit:
         """Turn the end of the search into optics with covariance."""
         predicted, jacobian = self.model.predict_with_jacobian(state.x)
         _, scaled = self.whiten(state, predicted, jacobian)
         factor = self.model.prior.factor
-        covariance = OWN_ERROR * factor @ posterior_covariance(scaled, factor.shape[1]) @ factor.T
+        covariance = OWN_ERROR * factor @ Linearised(scaled).covariance(factor.shape[1]) @ factor.T
         absorption, scattering = np.exp(self.model.log_optics(state.x)).reshape(2, -1)
         coats = np.concatenate(
             [np.zeros(len(self.model.unknowns.bare)), np.exp(self.model.log_thickness(state.x))]

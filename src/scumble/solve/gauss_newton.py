@@ -1,4 +1,4 @@
-"""Most probable unknowns of a model with standard-normal priors, by damped Gauss-Newton steps."""
+"""Most probable unknowns of a model with standard-normal priors, once it is linearised."""
 
 from __future__ import annotations
 
@@ -8,54 +8,52 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 
-def newton_target(jacobian: Floats, residual: Floats, x: Floats) -> Floats:
-    """Unknowns that would be most probable if the model were linear.
+class Linearised:
+    """A model linearised at some unknowns, its noise scaled to 1.
 
     Parameters
     ----------
     jacobian : array, shape (data, unknowns)
         Derivatives of the predictions, each row over its noise.
-    residual : array, shape (data,)
-        Data less prediction, over the noise.
-    x : array, shape (unknowns,)
-        Where the model was linearised.
 
     Notes
     -----
-    Solved on the smaller side, data or unknowns. *Source:* Rodgers, Inverse Methods for Atmospheric Sounding
-    (2000), equations 5.9 and 5.10.
+    The one matrix that everything follows from is inverted on the smaller side, data or unknowns.
+    *Source:* Rodgers, Inverse Methods for Atmospheric Sounding (2000), equations 5.9 and 5.10.
     """
-    data, unknowns = jacobian.shape
-    wanted = residual + jacobian @ x
-    if data < unknowns:
-        gram = jacobian @ jacobian.T
-        gram[np.diag_indices(data)] += 1.0
-        return np.asarray(jacobian.T @ np.linalg.solve(gram, wanted))
-    hessian = jacobian.T @ jacobian
-    hessian[np.diag_indices(unknowns)] += 1.0
-    return np.asarray(np.linalg.solve(hessian, jacobian.T @ wanted), dtype=np.float64)
 
+    def __init__(self, jacobian: Floats) -> None:
+        self.jacobian = jacobian
+        data, unknowns = jacobian.shape
+        self.by_data = data < unknowns
+        gram = jacobian @ jacobian.T if self.by_data else jacobian.T @ jacobian
+        gram[np.diag_indices_from(gram)] += 1.0
+        self._inverse: Floats = np.asarray(np.linalg.inv(gram), dtype=np.float64)
 
-def posterior_covariance(jacobian: Floats, kept: int) -> Floats:
-    """Laplace covariance of the first ``kept`` unknowns, shape (kept, kept)."""
-    data, unknowns = jacobian.shape
-    if data < unknowns:
-        gram = jacobian @ jacobian.T
-        gram[np.diag_indices(data)] += 1.0
-        own = jacobian[:, :kept]
-        return np.asarray(np.eye(kept) - own.T @ np.linalg.solve(gram, own))
-    hessian = jacobian.T @ jacobian
-    hessian[np.diag_indices(unknowns)] += 1.0
-    return np.asarray(np.linalg.inv(hessian)[:kept, :kept])
+    def target(self, residual: Floats, x: Floats) -> Floats:
+        """Unknowns that would be most probable if the model were linear.
 
+        Parameters
+        ----------
+        residual : array, shape (data,)
+            Data less prediction, over the noise.
+        x : array, shape (unknowns,)
+            Where the model was linearised.
+        """
+        wanted = residual + self.jacobian @ x
+        if self.by_data:
+            return np.asarray(self.jacobian.T @ (self._inverse @ wanted))
+        return np.asarray(self._inverse @ (self.jacobian.T @ wanted))
 
-def residual_freedom(jacobian: Floats) -> float:
-    """Data left over to tell the noise once the unknowns have taken their share."""
-    data, unknowns = jacobian.shape
-    if data < unknowns:
-        gram = jacobian @ jacobian.T
-        gram[np.diag_indices(data)] += 1.0
-        return float(np.trace(np.linalg.inv(gram)))
-    hessian = jacobian.T @ jacobian
-    hessian[np.diag_indices(unknowns)] += 1.0
-    return float(data - unknowns + np.trace(np.linalg.inv(hessian)))
+    def covariance(self, kept: int | None = None) -> Floats:
+        """Laplace covariance of the first ``kept`` unknowns, all by default, shape (kept, kept)."""
+        if not self.by_data:
+            return self._inverse[:kept, :kept]
+        own = self.jacobian[:, :kept]
+        return np.asarray(np.eye(own.shape[1]) - own.T @ self._inverse @ own)
+
+    def freedom(self) -> float:
+        """Data left over to tell the noise once the unknowns have taken their share."""
+        data, unknowns = self.jacobian.shape
+        left = np.trace(self._inverse)
+        return float(left if self.by_data else data - unknowns + left)

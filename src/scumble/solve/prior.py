@@ -92,16 +92,16 @@ def paint_prior() -> Prior:
 @lru_cache(maxsize=1)
 def white_prior() -> Prior:
     """Prior of a white: weak absorption that climbs towards the ultraviolet, strong power-law scattering."""
-    edge = 4.0 / (1.0 + np.exp((WAVELENGTH_NM - 395.0) / 6.0))
+    edge = 5.0 / (1.0 + np.exp((WAVELENGTH_NM - 398.0) / 6.0))
     mean = np.concatenate([np.log(0.02) + edge, np.log(10.0) - 0.6 * LOG_WAVELENGTH])
-    at_edge = np.exp(-0.5 * ((WAVELENGTH_NM - 380.0) / 18.0) ** 2)
+    at_edge = np.exp(-0.5 * ((WAVELENGTH_NM - 385.0) / 18.0) ** 2)
     absorption = matern_covariance(90.0, 0.6) + 1.2**2 + 1.0 * np.outer(at_edge, at_edge)
     scattering = matern_covariance(100.0, 0.08) + power_law_covariance(0.8, 0.4)
     return _optics_prior(mean, absorption, scattering)
 
 
 @lru_cache(maxsize=2)
-def ground_prior(rank: int | None) -> Prior:
+def ground_prior(rank: int) -> Prior:
     """Prior over the logit of a ground's reflectance, cut to its ``rank`` smoothest directions."""
     covariance = matern_covariance(70.0, 1.0) + 2.0**2
     return Prior(np.full(BANDS, -0.5), covariance_factor(covariance, rank=rank))

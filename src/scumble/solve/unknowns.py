@@ -28,8 +28,8 @@ STROKE_SPREAD = 0.3
 UNKNOWN_SPREAD = 0.8
 """The same where the stroke's name says nothing about its thickness."""
 
-GROUND_RANK = 14
-"""Directions kept of a ground's spectrum when only its colour was read."""
+GROUND_RANK = {Quantity.XYZ: 14, Quantity.REFLECTANCE: 26}
+"""Smoothest directions kept of a ground's spectrum, fewer when only its colour was read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +123,6 @@ def card_unknowns(card: CardReadings, *, optics: int, white: int) -> Unknowns:
     with_white = {reading.film for reading in painted if reading.white_parts > 0}
     thin = tuple(film for film in films if film != FULL)
     tints = tuple(film for film in films if film in with_white)
-    ground = ground_prior(GROUND_RANK if card.quantity is Quantity.XYZ else None)
+    ground = ground_prior(GROUND_RANK[card.quantity])
     sizes = (optics, len(bare) * ground.factor.shape[1], len(thin), len(tints), len(painted), white)
     return Unknowns(bare, painted, thin, tints, ground, sizes)
