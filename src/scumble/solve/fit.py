@@ -23,8 +23,8 @@ from scumble.solve.prior import Prior, paint_prior, white_prior
 Floats = NDArray[np.float64]
 
 STEPS = 25
-SETTLED = 1e-2
-"""Largest change of an unknown, in deviations, at which the fit stops."""
+SETTLED = 2e-2
+"""Chi-square still to be gained at which the fit stops."""
 
 LONGEST = 2.0
 """Largest change of a log spectrum in one step."""
@@ -230,7 +230,8 @@ class _Search:
         reach = min(1.0, LONGEST / max(float(np.max(np.abs(spectra))), 1e-12))
         state.x, taken = self._downhill(state, move, reach, float(residual @ residual + state.x @ state.x))
         state.steps += 1
-        state.settled = state.steps > WARM_UP + 2 and bool(np.max(np.abs(taken * move)) < SETTLED)
+        gain = float(np.sum((scaled @ move) ** 2) + move @ move)
+        state.settled = state.steps > WARM_UP + 2 and taken == 1.0 and gain < SETTLED
 
     def _weigh(self, state: _State, given: Floats, predicted: Floats) -> None:
         """Estimate the noise anew and take weight from areas that do not fit."""
