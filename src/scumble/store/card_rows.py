@@ -10,9 +10,9 @@ from typing import Final
 
 from scumble.colour.spectrum import LIGHTS, OBSERVERS
 from scumble.errors import InputError
-from scumble.paint.reading import BARE, CardReadings, Reading
+from scumble.paint.reading import BARE, CardReadings, Quantity, Reading
 from scumble.store.raw_card import (
-    LARGEST_AREAS,
+    MOST_AREAS,
     ROLES,
     WEIGHT,
     RawCard,
@@ -21,7 +21,8 @@ from scumble.store.raw_card import (
     join_words,
     parse_number,
 )
-from scumble.store.reading_values import read_values, wavelength_of
+from scumble.store.reading_values import read_values
+from scumble.store.value_columns import XYZ_NAMES, find_value_columns, wavelength_of
 
 FULL: Final = "full"
 
@@ -72,22 +73,23 @@ def read_card_rows(raw: RawCard) -> ReadingsFile:
         Naming line and column, for anything that cannot be a card.
     """
     _check_shape(raw)
-    light, observer, doubts = _light_and_observer(raw)
+    columns = find_value_columns(raw)
+    light, observer, light_doubts = _light_and_observer(raw)
     labels = [_read_label(raw, row) for row in raw.rows]
     _check_areas(labels)
-    quantity, values, value_doubts = read_values(raw, light=light, observer=observer)
     ground_of = _find_grounds(labels)
+    values, doubts = read_values(raw, columns, light=light, observer=observer)
     readings = tuple(
         Reading(
             each.area, each.film, each.paint_parts, each.white_parts, ground_of[each.area], seen, each.weight
         )
         for each, seen in zip(labels, values, strict=True)
     )
+    card = CardReadings(readings, columns.quantity, light, observer, _noise(raw))
     # A spectrum is the same under every light, so nothing was guessed there.
-    light_doubts = doubts if quantity.value == "xyz" else []
-    all_doubts = (*raw.doubts, *_doubt_columns(raw), *light_doubts, *value_doubts, *_doubt_strokes(labels))
-    card = CardReadings(readings, quantity, light, observer, _noise(raw))
-    return ReadingsFile(card, all_doubts)
+    light_doubts = light_doubts if columns.quantity is Quantity.XYZ else []
+    guessed = (*raw.doubts, *_doubt_columns(raw), *columns.doubts, *light_doubts)
+    return ReadingsFile(card, (*guessed, *doubts, *_doubt_strokes(labels)))
 
 
 def _check_shape(raw: RawCard) -> None:
@@ -96,8 +98,8 @@ def _check_shape(raw: RawCard) -> None:
         raise InputError("columns", given, join_words(ROLES), f"Add {join_words(missing)}.")
     if not raw.rows:
         raise InputError("rows", "none", "a row for each area of the card")
-    if len(raw.rows) > LARGEST_AREAS:
-        raise InputError("rows", len(raw.rows), f"at most {LARGEST_AREAS}, one for each area of one card")
+    if len(raw.rows) > MOST_AREAS:
+        raise InputError("rows", len(raw.rows), f"at most {MOST_AREAS}, one for each area of one card")
 
 
 def _light_and_observer(raw: RawCard) -> tuple[str, int, list[str]]:
@@ -194,8 +196,7 @@ def _check_areas(labels: list[_Label]) -> None:
 
 
 def _doubt_columns(raw: RawCard) -> list[str]:
-    known = (*ROLES, WEIGHT, "x", "y", "z", "xyz_x", "xyz_y", "xyz_z")
-    known_places = {raw.column(name) for name in known}
+    known_places = {raw.column(name) for name in (*ROLES, WEIGHT, *XYZ_NAMES)}
     unused = [
         name
         for at, name in enumerate(raw.columns)

@@ -8,7 +8,7 @@ from typing import Final
 
 from scumble.errors import InputError
 
-LARGEST_AREAS: Final = 1000
+MOST_AREAS: Final = 1000
 """Most rows of one card; the full sample card has 22."""
 
 ROLES: Final = ("area", "film", "paint_parts", "white_parts", "ground")
@@ -18,6 +18,9 @@ WEIGHT: Final = "weight"
 """Optional column: trust in an area, 0 to 1."""
 
 LONGEST_NAME: Final = 80
+
+MOST_COLUMNS: Final = 1000
+"""Most columns of a file; a spectrum every nanometre from 300 to 1100 takes 801."""
 
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d{1,3})?", re.ASCII)
 
@@ -62,6 +65,10 @@ class RawCard:
     expected_light: str = "D65"
     expected_observer: int = 2
     doubts: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if len(self.columns) > MOST_COLUMNS:
+            raise InputError("columns", len(self.columns), f"at most {MOST_COLUMNS}")
 
     def column(self, name: str) -> int | None:
         """Place of a column, capitals and spaces aside; None if there is none.

@@ -15,7 +15,7 @@ from scumble.errors import InputError
 from scumble.paint.reading import BARE
 from scumble.store.card_rows import ReadingsFile, read_card_rows
 from scumble.store.file_text import decode_text
-from scumble.store.raw_card import LARGEST_AREAS, ROLES, WEIGHT, RawCard, RawRow, plain
+from scumble.store.raw_card import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow, plain
 
 _TOKEN = re.compile(r'"((?:[^"]|"")*)"|([^\s"#][^\s"]*)|(#.*)|(")')
 
@@ -113,10 +113,10 @@ def _gather(text: str) -> list[_Sheet]:
 
 
 def _check_count(rows: int) -> None:
-    if rows > LARGEST_AREAS:
+    if rows > MOST_AREAS:
         given, allowed = (
-            f"more than {LARGEST_AREAS}",
-            f"at most {LARGEST_AREAS}, one for each area of one card",
+            f"more than {MOST_AREAS}",
+            f"at most {MOST_AREAS}, one for each area of one card",
         )
         raise InputError("rows", given, allowed)
 

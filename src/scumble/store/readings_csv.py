@@ -6,12 +6,15 @@ import csv
 import io
 import re
 from collections.abc import Iterator
+from dataclasses import fields
+
+import numpy as np
 
 from scumble.errors import InputError
 from scumble.paint.reading import CardReadings, Quantity, Reading
 from scumble.store.card_rows import ReadingsFile, read_card_rows
 from scumble.store.file_text import decode_text
-from scumble.store.raw_card import LARGEST_AREAS, ROLES, WEIGHT, RawCard, RawRow
+from scumble.store.raw_card import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow
 from scumble.tables import WAVELENGTH_NM
 
 _HEADER = re.compile(
@@ -62,8 +65,8 @@ def _split(text: str, doubts: tuple[str, ...]) -> RawCard:
             lines.append((number, line))
     if not lines:
         raise InputError("columns", "none", ", ".join(ROLES) + " and the readings")
-    if len(lines) - 1 > LARGEST_AREAS:
-        given, allowed = f"{len(lines) - 1}", f"at most {LARGEST_AREAS}, one for each area of one card"
+    if len(lines) - 1 > MOST_AREAS:
+        given, allowed = f"{len(lines) - 1}", f"at most {MOST_AREAS}, one for each area of one card"
         raise InputError("rows", given, allowed)
     (number, first), *body = lines
     delimiter = max("\t;,", key=first.count)
@@ -135,8 +138,19 @@ def format_readings_csv(readings: CardReadings) -> str:
     table = csv.writer(text, lineterminator="\n")
     table.writerow([*ROLES, *weights, *names])
     table.writerows(_written(reading, weighted=bool(weights)) for reading in readings.readings)
-    parse_readings_csv(text.getvalue())
+    _check_reads_back(readings, parse_readings_csv(text.getvalue()).readings)
     return text.getvalue()
+
+
+def _check_reads_back(readings: CardReadings, again: CardReadings) -> None:
+    """Refuse what the file's own leniency would change: blanks around a name, a number below zero."""
+    for one, other in zip(readings.readings, again.readings, strict=True):
+        for name in (field.name for field in fields(one)):
+            before, after = getattr(one, name), getattr(other, name)
+            if not np.array_equal(before, after):
+                raise InputError(
+                    f"area {one.area}, {name}", before, f"what reads back the same, such as {after!r}"
+                )
 
 
 def _written(reading: Reading, *, weighted: bool) -> list[str]:
