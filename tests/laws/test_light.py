@@ -74,8 +74,8 @@ def test_light_is_reversible(films: list[tuple[float, float]]) -> None:
 def test_no_film_is_a_bare_face(index: float) -> None:
     thin = stack_response(column(1e-12), column(1e-12), index=index)
     face = bare_face(index)
-    np.testing.assert_allclose(numbers(thin)[:, 0], numbers(face), atol=1e-9)
-    assert thin.returned.item() == pytest.approx(diffuse_reflectance_inside(index), abs=1e-9)
+    np.testing.assert_allclose(numbers(thin)[:, 0], numbers(face), atol=1e-7)
+    assert thin.returned.item() == pytest.approx(diffuse_reflectance_inside(index), abs=1e-7)
 
 
 def test_an_endless_film_forgets_its_ground() -> None:

@@ -23,7 +23,12 @@ from scumble.optics.streams import STREAMS
 Floats = NDArray[np.float64]
 
 N = STREAMS
-THINNEST = 1e-9
+LANES = 32
+"""Stacks solved side by side: the innermost loop of every step, so that it runs in vector instructions."""
+
+THINNEST = 3e-8
+"""Smallest optical depth of a film and smallest scattering per absorption; below them nothing more changes."""
+
 MATH = {"reassoc", "contract", "arcp", "nsz"}
 
 
@@ -81,8 +86,8 @@ def _face_terms(modes: Modes) -> tuple[Floats, Floats, Floats, Floats, float]:
 
 
 @njit(cache=True, fastmath=MATH, error_model="numpy")
-def _look_up_modes(table, log_ratio, row):  # type: ignore[no-untyped-def]
-    """Write the decay rates squared and the modes of one ratio into ``row``."""
+def _look_up_modes(table, log_ratio, row, lane):  # type: ignore[no-untyped-def]
+    """Write the decay rates squared and the modes of one ratio into a lane of ``row``."""
     place = (log_ratio - LOG_RATIO_START) / LOG_RATIO_STEP
     place = min(max(place, 0.0), LOG_RATIO_KNOTS - 1.000001)
     knot = int(place)
@@ -92,115 +97,135 @@ def _look_up_modes(table, log_ratio, row):  # type: ignore[no-untyped-def]
     w1 = (3.0 * f * f * f - 6.0 * f * f + 4.0) / 6.0
     w2 = (3.0 * g * g * g - 6.0 * g * g + 4.0) / 6.0
     w3 = f * f * f / 6.0
-    t0, t1, t2, t3 = table[knot], table[knot + 1], table[knot + 2], table[knot + 3]
     for i in range(N + N * N):
-        row[i] = w0 * t0[i] + w1 * t1[i] + w2 * t2[i] + w3 * t3[i]
+        row[i, lane] = (
+            w0 * table[knot, i] + w1 * table[knot + 1, i] + w2 * table[knot + 2, i] + w3 * table[knot + 3, i]
+        )
 
 
 @njit(cache=True, fastmath=MATH, error_model="numpy")
-def _film_matrices(row, depth, c, h):  # type: ignore[no-untyped-def]
-    """Write the matrices C and H of a film of the given optical depth."""
-    c[:] = 0.0
-    h[:] = 0.0
+def _film_matrices(row, depth, c, h, near, far):  # type: ignore[no-untyped-def]
+    """Write the lower halves of C and H of films of the given optical depths."""
     for m in range(N):
-        x2 = max(row[m], 0.0) * depth * depth
-        if x2 < 1e-6:
-            near, far = (1.0 + x2 / 3.0) / depth, (1.0 - x2 / 6.0) / depth
-        else:
+        for w in range(LANES):
+            x2 = max(row[m, w], 0.0) * depth[w] * depth[w]
             x = np.sqrt(x2)
             e = np.exp(-x)
-            far = 2.0 * (x / depth) * e / (1.0 - e * e)
-            near = (x / depth) * (1.0 + e * e) / (1.0 - e * e)
-        mode = row[N + m * N : N + (m + 1) * N]
-        for i in range(N):
-            near_i = near * mode[i]
-            far_i = far * mode[i]
-            for j in range(N):
-                c[i, j] += near_i * mode[j]
-                h[i, j] += far_i * mode[j]
+            if x2 < 1e-6:
+                near[m, w] = (1.0 + x2 / 3.0) / depth[w]
+                far[m, w] = (1.0 - x2 / 6.0) / depth[w]
+            else:
+                near[m, w] = x / depth[w] * (1.0 + e * e) / (1.0 - e * e)
+                far[m, w] = 2.0 * x / depth[w] * e / (1.0 - e * e)
+    for i in range(N):
+        for j in range(i + 1):
+            for w in range(LANES):
+                c[i, j, w] = 0.0
+                h[i, j, w] = 0.0
+            for m in range(N):
+                a, b = N + m * N + i, N + m * N + j
+                for w in range(LANES):
+                    product = row[a, w] * row[b, w]
+                    c[i, j, w] += near[m, w] * product
+                    h[i, j, w] += far[m, w] * product
 
 
 @njit(cache=True, fastmath=MATH, error_model="numpy")
 def _forward_substitute(k, z, columns):  # type: ignore[no-untyped-def]
-    """Factorise ``k = K K'`` in place and overwrite ``z`` with ``K^-1 z``."""
+    """Factorise ``k = K K'`` in place, from its lower half, and overwrite ``z`` with ``K^-1 z``."""
     for i in range(N):
         for j in range(i):
-            total = k[i, j]
             for m in range(j):
-                total -= k[i, m] * k[j, m]
-            k[i, j] = total * k[j, j]
-        total = k[i, i]
+                for w in range(LANES):
+                    k[i, j, w] -= k[i, m, w] * k[j, m, w]
+            for w in range(LANES):
+                k[i, j, w] *= k[j, j, w]
         for m in range(i):
-            total -= k[i, m] * k[i, m]
-        k[i, i] = 1.0 / np.sqrt(total)
-        for m in range(i):
-            factor = k[i, m]
-            for j in range(columns):
-                z[i, j] -= factor * z[m, j]
+            for w in range(LANES):
+                k[i, i, w] -= k[i, m, w] * k[i, m, w]
+        for w in range(LANES):
+            k[i, i, w] = 1.0 / np.sqrt(k[i, i, w])
         for j in range(columns):
-            z[i, j] *= k[i, i]
+            for m in range(i):
+                for w in range(LANES):
+                    z[i, j, w] -= k[i, m, w] * z[m, j, w]
+            for w in range(LANES):
+                z[i, j, w] *= k[i, i, w]
 
 
 @njit(cache=True, fastmath=MATH, error_model="numpy")
-def _add_film(c, h, f, s, y, k, z):  # type: ignore[no-untyped-def]
-    """Carry F, s and y through one film in place; return the light this reflects."""
+def _add_films(c, h, f, s, y, reflected, k, z):  # type: ignore[no-untyped-def]
+    """Carry F (lower half), s, y and the light reflected so far through one film in place."""
     for i in range(N):
-        for j in range(N):
-            k[i, j] = c[i, j] + f[i, j]
-            z[i, j] = h[i, j]
-        z[i, N] = s[i]
-        z[i, N + 1] = y[i]
+        for j in range(i + 1):
+            for w in range(LANES):
+                k[i, j, w] = c[i, j, w] + f[i, j, w]
+                z[i, j, w] = h[i, j, w]
+                z[j, i, w] = h[i, j, w]
+        for w in range(LANES):
+            z[i, N, w] = s[i, w]
+            z[i, N + 1, w] = y[i, w]
     _forward_substitute(k, z, N + 2)
-    f[:] = c
     s[:] = 0.0
     y[:] = 0.0
-    reflected = 0.0
     for i in range(N):
-        reflected += z[i, N] * z[i, N + 1]
-        for a in range(N):
-            s[a] += z[i, a] * z[i, N]
-            y[a] += z[i, a] * z[i, N + 1]
-            for b in range(N):
-                f[a, b] -= z[i, a] * z[i, b]
-    return reflected
+        for j in range(i + 1):
+            for w in range(LANES):
+                f[i, j, w] = c[i, j, w]
+            for m in range(N):
+                for w in range(LANES):
+                    f[i, j, w] -= z[m, i, w] * z[m, j, w]
+        for m in range(N):
+            for w in range(LANES):
+                s[i, w] += z[m, i, w] * z[m, N, w]
+                y[i, w] += z[m, i, w] * z[m, N + 1, w]
+        for w in range(LANES):
+            reflected[w] += z[i, N, w] * z[i, N + 1, w]
 
 
 @njit(cache=True, fastmath=MATH, error_model="numpy")
-def _meet_ground(f, s, y, flux, k, z, reflected, out):  # type: ignore[no-untyped-def]
-    """Write the four numbers of a stack once all its films are added."""
+def _meet_ground(f, s, y, flux, reflected, k, z, out):  # type: ignore[no-untyped-def]
+    """Write the four numbers of each stack once all its films are added."""
     for i in range(N):
-        for j in range(N):
+        for j in range(i + 1):
             k[i, j] = f[i, j]
         k[i, i] += 1.0
         z[i, 0], z[i, 1], z[i, 2] = s[i], y[i], flux[i]
     _forward_substitute(k, z, 3)
-    inward, outward, returned = 0.0, 0.0, 0.0
-    for i in range(N):
-        reflected += z[i, 0] * z[i, 1]
-        inward += z[i, 0] * z[i, 2]
-        outward += z[i, 1] * z[i, 2]
-        returned += z[i, 2] * z[i, 2]
-    out[0], out[1], out[2], out[3] = reflected, inward, 2.0 * outward, 2.0 * returned - 1.0
+    for w in range(out.shape[0]):
+        out[w, 0], out[w, 1], out[w, 2], out[w, 3] = reflected[w], 0.0, 0.0, -1.0
+        for i in range(N):
+            out[w, 0] += z[i, 0, w] * z[i, 1, w]
+            out[w, 1] += z[i, 0, w] * z[i, 2, w]
+            out[w, 2] += 2.0 * z[i, 1, w] * z[i, 2, w]
+            out[w, 3] += 2.0 * z[i, 2, w] * z[i, 2, w]
 
 
 @njit(cache=True, fastmath=MATH, error_model="numpy")
 def _solve_stacks(depths, table, thickening, face, start, out):  # type: ignore[no-untyped-def]
     """Fill ``out[p] = reflected, inward, outward, returned`` for every stack ``depths[p]``."""
-    row = np.empty(N + N * N)
-    c, h, k, f = np.empty((N, N)), np.empty((N, N)), np.empty((N, N)), np.empty((N, N))
-    z = np.empty((N, N + 2))
     flux, admittance, source, leaving = face
-    for p in range(depths.shape[0]):
-        s, y = source.copy(), leaving.copy()
+    row, depth, reflected = np.empty((N + N * N, LANES)), np.empty(LANES), np.empty(LANES)
+    near, far, s, y = np.empty((N, LANES)), np.empty((N, LANES)), np.empty((N, LANES)), np.empty((N, LANES))
+    c, h, k, f = (
+        np.empty((N, N, LANES)),
+        np.empty((N, N, LANES)),
+        np.empty((N, N, LANES)),
+        np.empty((N, N, LANES)),
+    )
+    z = np.empty((N, N + 2, LANES))
+    last = depths.shape[0] - 1
+    for first in range(0, last + 1, LANES):
         f[:] = 0.0
+        reflected[:] = start
         for i in range(N):
-            f[i, i] = admittance[i]
-        reflected = start
+            f[i, i], s[i], y[i] = admittance[i], source[i], leaving[i]
         for film in range(depths.shape[1]):
-            absorbed, scattered = depths[p, film, 0], depths[p, film, 1]
-            depth = absorbed + thickening * scattered
-            if depth > THINNEST:
-                _look_up_modes(table, np.log(absorbed / max(scattered, THINNEST * absorbed)), row)
-                _film_matrices(row, depth, c, h)
-                reflected += _add_film(c, h, f, s, y, k, z)
-        _meet_ground(f, s, y, flux, k, z, reflected, out[p])
+            for w in range(LANES):
+                absorbed, scattered = depths[min(first + w, last), film]
+                depth[w] = max(absorbed + thickening * scattered, THINNEST)
+                ratio = max(absorbed, 1e-300) / max(scattered, THINNEST * absorbed, 1e-300)
+                _look_up_modes(table, np.log(ratio), row, w)
+            _film_matrices(row, depth, c, h, near, far)
+            _add_films(c, h, f, s, y, reflected, k, z)
+        _meet_ground(f, s, y, flux, reflected, k, z, out[first : first + LANES])
