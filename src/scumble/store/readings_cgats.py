@@ -13,9 +13,9 @@ from typing import Final
 
 from scumble.errors import InputError
 from scumble.paint.reading import BARE
-from scumble.store.card_rows import ReadingsFile, read_card_rows
 from scumble.store.file_text import decode_text
-from scumble.store.raw_card import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow, plain
+from scumble.store.readings_raw import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow, plain
+from scumble.store.readings_rows import ReadingsFile, read_card_rows
 
 _TOKEN = re.compile(r'"((?:[^"]|"")*)"|([^\s"#][^\s"]*)|(#.*)|(")')
 

@@ -12,9 +12,9 @@ import numpy as np
 
 from scumble.errors import InputError
 from scumble.paint.reading import CardReadings, Quantity, Reading
-from scumble.store.card_rows import ReadingsFile, read_card_rows
 from scumble.store.file_text import decode_text
-from scumble.store.raw_card import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow
+from scumble.store.readings_raw import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow
+from scumble.store.readings_rows import ReadingsFile, read_card_rows
 from scumble.tables import WAVELENGTH_NM
 
 _HEADER = re.compile(

@@ -9,10 +9,10 @@ from pathlib import Path
 
 from scumble.errors import InputError, StoreError
 from scumble.paint.reading import CardReadings
-from scumble.store.card_rows import ReadingsFile
 from scumble.store.file_text import decode_text, load_bytes
 from scumble.store.readings_cgats import parse_readings_cgats
 from scumble.store.readings_csv import format_readings_csv, parse_readings_csv
+from scumble.store.readings_rows import ReadingsFile
 
 __all__ = ["ReadingsFile", "load_readings", "parse_readings", "save_readings_csv"]
 

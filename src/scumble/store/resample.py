@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.store.raw_card import join_words
+from scumble.store.readings_raw import join_words
 from scumble.tables import WAVELENGTH_NM
 
 Floats = NDArray[np.float64]

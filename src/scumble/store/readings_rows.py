@@ -11,7 +11,9 @@ from typing import Final
 from scumble.colour.spectrum import LIGHTS, OBSERVERS
 from scumble.errors import InputError
 from scumble.paint.reading import BARE, CardReadings, Quantity, Reading
-from scumble.store.raw_card import (
+from scumble.store.readings_columns import XYZ_NAMES, find_value_columns, wavelength_of
+from scumble.store.readings_numbers import read_values
+from scumble.store.readings_raw import (
     MOST_AREAS,
     ROLES,
     WEIGHT,
@@ -21,8 +23,6 @@ from scumble.store.raw_card import (
     join_words,
     parse_number,
 )
-from scumble.store.reading_values import read_values
-from scumble.store.value_columns import XYZ_NAMES, find_value_columns, wavelength_of
 
 FULL: Final = "full"
 

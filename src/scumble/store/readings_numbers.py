@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from scumble.colour import white_point
 from scumble.errors import InputError
 from scumble.paint.reading import Quantity
-from scumble.store.raw_card import RawCard, join_words, parse_number, plain
+from scumble.store.readings_columns import ValueColumns
+from scumble.store.readings_raw import RawCard, join_words, parse_number, plain
 from scumble.store.resample import resample
-from scumble.store.value_columns import ValueColumns
 
 Floats = NDArray[np.float64]
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from scumble.errors import InputError
 from scumble.paint.reading import Quantity
-from scumble.store.raw_card import RawCard, join_words, plain
+from scumble.store.readings_raw import RawCard, join_words, plain
 
 Floats = NDArray[np.float64]
 

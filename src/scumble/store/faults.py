@@ -1,0 +1,51 @@
+"""What a database says when something goes wrong, said again for a person."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Final
+
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+
+from scumble.errors import StoreError
+
+_SENTENCES: Final = (
+    ("SQLITE_BUSY", "is being written by another program; nothing was saved. Try again in a moment."),
+    ("SQLITE_LOCKED", "is being written by another program; nothing was saved. Try again in a moment."),
+    (
+        "SQLITE_READONLY",
+        "may not be written here; nothing was saved. Ask for its write right or copy it elsewhere.",
+    ),
+    ("SQLITE_FULL", "does not fit: the disk is full; nothing was saved. Free some space and try again."),
+    ("SQLITE_CANTOPEN", "cannot be opened. Check that its folder exists and may be written."),
+    ("SQLITE_NOTADB", "is not a shelf. Choose another file."),
+    ("SQLITE_CORRUPT", "is damaged. Fetch it back from a backup."),
+    ("SQLITE_TOOBIG", "does not take so large a record; nothing was saved. Use a smaller picture."),
+    ("SQLITE_IOERR", "cannot be read or written: the disk reports a fault. Check the disk."),
+    ("SQLITE_PERM", "may not be opened. Ask for the right to."),
+)
+
+
+@contextmanager
+def said_for_people(name: str) -> Iterator[None]:
+    """Turn a database's fault into a `StoreError` that names the shelf.
+
+    Raises
+    ------
+    StoreError
+        For anything the database reports within the block.
+    """
+    try:
+        yield
+    except SQLAlchemyError as error:
+        raise StoreError(f"The shelf {name} {_sentence(error)}") from error
+
+
+def _sentence(error: SQLAlchemyError) -> str:
+    said = error.orig if isinstance(error, DBAPIError) else error
+    code = getattr(said, "sqlite_errorname", "")
+    for start, sentence in _SENTENCES:
+        if code.startswith(start):
+            return sentence
+    return f"reports: {str(said).splitlines()[0]}. Nothing was saved."

@@ -1,0 +1,129 @@
+"""The tables of a shelf.
+
+A *paint* is a place on the shelf with a key. What stands there is a *version*: label, binder, pigments, status and
+the *optics* it points to. Saving adds a version and moves the paint's ``current`` number; no version is ever changed.
+A *card* is what was read, with one *reading* an area, and a *picture* is the file it was read from.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from sqlalchemy import (
+    JSON,
+    Column,
+    DateTime,
+    Float,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    MetaData,
+    String,
+    Table,
+    UniqueConstraint,
+    text,
+)
+
+HEAD: Final = "0001"
+"""Newest migration; a test holds it against the migrations themselves, so that opening need not load them."""
+
+APPLICATION_ID: Final = 0x53434D42
+"""Marks an SQLite file as a shelf: the letters SCMB."""
+
+metadata: Final = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+paints: Final = Table(
+    "paints",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("key", String(80), nullable=False),
+    Column("current", Integer, nullable=False),
+    Column("binned_at", DateTime),
+)
+"""``current`` is the number of the version that counts; a paint in the bin has a time there."""
+
+Index(
+    "ix_paints_key",
+    paints.c.key,
+    unique=True,
+    sqlite_where=text("binned_at IS NULL"),
+    postgresql_where=text("binned_at IS NULL"),
+)
+
+optics: Final = Table(
+    "optics",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("provenance", String(20), nullable=False),
+    Column("absorption", LargeBinary, nullable=False),
+    Column("scattering", LargeBinary, nullable=False),
+    Column("covariance", LargeBinary, nullable=False),
+)
+"""Spectra per coat as little-endian float64; the covariance packed, see ``array_bytes``."""
+
+pictures: Final = Table(
+    "pictures",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("media_type", String(80), nullable=False),
+    Column("content", LargeBinary, nullable=False),
+    Column("outlines", JSON, nullable=False),
+)
+"""The file as it came, and the outline of each area in its pixels."""
+
+cards: Final = Table(
+    "cards",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("quantity", String(20), nullable=False),
+    Column("light", String(20), nullable=False),
+    Column("observer", Integer, nullable=False),
+    Column("noise", Float(53), nullable=False),
+)
+
+readings: Final = Table(
+    "readings",
+    metadata,
+    Column("card_id", ForeignKey(cards.c.id), primary_key=True),
+    Column("place", Integer, primary_key=True),
+    Column("area", String(80), nullable=False),
+    Column("film", String(80), nullable=False),
+    Column("paint_parts", Float(53), nullable=False),
+    Column("white_parts", Float(53), nullable=False),
+    Column("ground", String(80), nullable=False),
+    Column("weight", Float(53), nullable=False),
+    Column("values", LargeBinary, nullable=False),
+)
+
+versions: Final = Table(
+    "versions",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("paint_id", ForeignKey(paints.c.id), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("saved_at", DateTime, nullable=False),
+    Column("label", String(200), nullable=False),
+    Column("binder", String(20), nullable=False),
+    Column("status", JSON, nullable=False),
+    Column("optics_id", ForeignKey(optics.c.id), nullable=False),
+    Column("card_id", ForeignKey(cards.c.id)),
+    Column("picture_id", ForeignKey(pictures.c.id)),
+    UniqueConstraint("paint_id", "number"),
+)
+
+pigments: Final = Table(
+    "pigments",
+    metadata,
+    Column("version_id", ForeignKey(versions.c.id), primary_key=True),
+    Column("place", Integer, primary_key=True),
+    Column("colour_index", String(20), nullable=False, index=True),
+)
+"""Colour Index names of a version, in the order the tube gives them."""
