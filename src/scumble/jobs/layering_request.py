@@ -85,10 +85,12 @@ def parse_model(model: type[Model], data: object, *, field: str) -> Model:
 
 
 def _first_fault(error: ValidationError, field: str) -> InputError:
-    fault = error.errors()[0]
+    faults = error.errors()
+    # A misspelled entry is also a missing one; its spelling is what helps.
+    fault = next((each for each in faults if each["type"] == "extra_forbidden"), faults[0])
     place = ".".join([field, *(str(step) for step in fault["loc"])])
     if fault["type"] == "extra_forbidden":
-        return InputError(place, fault["input"], "no such entry", "Check its spelling.")
+        return InputError(place, fault["loc"][-1], "an entry that Scumble knows", "Check its spelling.")
     if fault["type"] == "missing":
         return InputError(place, "nothing", "an entry of that name", "Add it.")
     return InputError(place, fault["input"], fault["msg"][0].lower() + fault["msg"][1:])

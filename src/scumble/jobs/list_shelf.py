@@ -1,0 +1,32 @@
+"""List the shelf as plain data."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from scumble.jobs.files import shelf_path
+from scumble.jobs.show_shelf import show_shelf
+from scumble.store.shelf import open_shelf
+
+
+def list_shelf(shelf: Path | None, *, order: str = "hue", find: str = "") -> list[dict[str, Any]]:
+    """Paints that answer to some words, in order.
+
+    Raises
+    ------
+    InputError, StoreError
+        For an unknown order, or a shelf that cannot be read.
+    """
+    with open_shelf(shelf_path(shelf)) as opened:
+        page = show_shelf(opened.load_paints(), order=order, find=find)
+    return [
+        {
+            "key": strip.key,
+            "label": strip.label,
+            "pigments": list(strip.pigments),
+            "mark": strip.mark,
+            "provenance": strip.provenance,
+        }
+        for strip in page.strips
+    ]

@@ -1,0 +1,165 @@
+"""From a photograph or a readings file of a painted card to a paint on the shelf, in one go."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from scumble.errors import InputError
+from scumble.paint import Binder, CardReadings, Optics, Paint, Provenance, Quantity
+from scumble.solve.fit import Fit, fit_optics, fit_white
+from scumble.solve.verdict import judge_fit
+from scumble.store.readings_file import load_readings
+from scumble.store.shelf import Picture, Shelf
+
+Progress = Callable[[str, float], None]
+
+PICTURE_STARTS = {
+    b"\xff\xd8\xff": "image/jpeg",
+    b"\x89PNG\r\n\x1a\n": "image/png",
+    b"II*\x00": "image/tiff",
+    b"MM\x00*": "image/tiff",
+}
+"""First bytes of the picture files that can be read. *Source:* ISO/IEC 10918-1, ISO/IEC 15948, TIFF 6.0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tube:
+    """What a person says of the tube a card was painted with.
+
+    Parameters
+    ----------
+    label : str
+        What they call it.
+    pigments : tuple of str
+        Colour Index names on the tube.
+    binder : Binder
+        Sets the refractive index.
+    is_white : bool
+        Whether it is the white that tints are mixed with.
+    short_name : str, optional
+        Its key on the shelf; made from the label if left out.
+    """
+
+    label: str
+    pigments: tuple[str, ...] = ()
+    binder: Binder = Binder.ACRYLIC
+    is_white: bool = False
+    short_name: str | None = None
+
+    @property
+    def key(self) -> str:
+        """Short name, made from the label unless one was given."""
+        if self.short_name is not None:
+            return self.short_name
+        plain = unicodedata.normalize("NFKD", self.label).encode("ascii", "ignore").decode().lower()
+        key = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
+        if not key:
+            raise InputError("label", self.label, "a name with at least one letter or digit")
+        return key
+
+
+@dataclass(frozen=True, slots=True)
+class CardResult:
+    """A paint that was read, with all that was said on the way.
+
+    Parameters
+    ----------
+    paint : Paint
+        As saved.
+    fit : Fit
+        Areas as read and as predicted.
+    remarks : tuple of str
+        What the reader saw in the picture or the file.
+    """
+
+    paint: Paint
+    fit: Fit
+    remarks: tuple[str, ...]
+
+
+def read_card(
+    path: Path, tube: Tube, shelf: Shelf, *, white_key: str | None = None, progress: Progress | None = None
+) -> CardResult:
+    """Read a card, fit its paint and save both.
+
+    Parameters
+    ----------
+    path : Path
+        A photograph, a scan, or a readings file.
+    tube : Tube
+        What it was painted with.
+    shelf : Shelf
+        Where the paint is kept; nothing is saved unless everything went well.
+    white_key : str, optional
+        The white its tints were mixed with; the shelf's own white by default.
+
+    Raises
+    ------
+    InputError, CardError, StoreError
+        If the file cannot be used, no card is found, or the shelf cannot be written.
+    """
+    tell = progress or (lambda _words, _share: None)
+    tell(f"reading {path.name}", 0.1)
+    readings, picture, remarks = load_card(path)
+    tell("fitting", 0.7)
+    white = None if tube.is_white else find_white(shelf, white_key, tube.binder)
+    fit, status = fit_tube(readings, tube, white)
+    provenance = Provenance.CARD if readings.quantity is Quantity.XYZ else Provenance.INSTRUMENT
+    paint = Paint(
+        tube.key, tube.label, fit.optics, provenance, tube.pigments, tube.binder, (*status, *remarks)
+    )
+    tell("saving", 0.95)
+    shelf.save_paint(paint, readings=readings, picture=picture)
+    tell("done", 1.0)
+    return CardResult(paint, fit, remarks)
+
+
+def fit_tube(readings: CardReadings, tube: Tube, white: Optics | None) -> tuple[Fit, tuple[str, ...]]:
+    """Fit a card as that of a white or of any paint, and say what the fit is worth."""
+    index = tube.binder.refractive_index
+    fit = (
+        fit_white(readings, index=index) if tube.is_white else fit_optics(readings, white=white, index=index)
+    )
+    return fit, judge_fit(fit, readings)
+
+
+def load_card(path: Path) -> tuple[CardReadings, Picture | None, tuple[str, ...]]:
+    """Readings of a card from whichever kind of file it is, the picture they came from, and remarks."""
+    media_type = picture_type(path)
+    if media_type is None:
+        file = load_readings(path)
+        return file.readings, None, file.doubts
+    from scumble.card import read_photograph
+
+    content = path.read_bytes()
+    seen = read_photograph(content)
+    return seen.readings, Picture(content, media_type, seen.outlines), seen.remarks
+
+
+def picture_type(path: Path) -> str | None:
+    """Media type of a picture file by its first bytes; None for anything else."""
+    try:
+        with path.open("rb") as file:
+            start = file.read(16)
+    except OSError as error:
+        said = error.strerror or str(error)
+        raise InputError("card", str(path), "a file that can be read", said) from None
+    return next((kind for first, kind in PICTURE_STARTS.items() if start.startswith(first)), None)
+
+
+def find_white(shelf: Shelf, white_key: str | None, binder: Binder) -> Optics | None:
+    """The white that was named, or the best white on the shelf: measured before illustrative, plain PW6 first."""
+    if white_key is not None:
+        return shelf.load_paint(white_key).optics
+    whites = [paint for paint in shelf.load_paints() if is_white(paint) and paint.binder is binder]
+    whites.sort(key=lambda paint: (paint.provenance is Provenance.ILLUSTRATIVE, paint.pigments != ("PW6",)))
+    return whites[0].optics if whites else None
+
+
+def is_white(paint: Paint) -> bool:
+    """Whether a paint holds nothing but white pigments, by their Colour Index names."""
+    return bool(paint.pigments) and all(name.upper().startswith("PW") for name in paint.pigments)
