@@ -136,8 +136,19 @@ def bristle_ridges(stroke: Stroke, levels: int, rng: np.random.Generator) -> tup
 def dab_outline(x: float, y: float, width: float, height: float, rng: np.random.Generator) -> str:
     """Outline of one short dab of a flat brush as SVG path data."""
     stray = rng.normal(0.0, 0.012 * width, (8, 2))
-    share = [(0.04, 0.02), (0.5, 0.0), (0.97, 0.02), (1.0, 0.5), (0.97, 0.98), (0.5, 1.0), (0.03, 0.98), (0.0, 0.5)]
-    points = [(x + width * a + dx, y + height * b + dy) for (a, b), (dx, dy) in zip(share, stray, strict=True)]
+    share = [
+        (0.04, 0.02),
+        (0.5, 0.0),
+        (0.97, 0.02),
+        (1.0, 0.5),
+        (0.97, 0.98),
+        (0.5, 1.0),
+        (0.03, 0.98),
+        (0.0, 0.5),
+    ]
+    points = [
+        (x + width * a + dx, y + height * b + dy) for (a, b), (dx, dy) in zip(share, stray, strict=True)
+    ]
     return _closed_curve(points, corners=(0, 2, 4, 6))
 
 
@@ -185,7 +196,9 @@ def _closed_curve(points: Points, corners: tuple[int, ...] = ()) -> str:
     halfway = [_mean(points[i], points[(i + 1) % count]) for i in range(count)]
     steps = [f"M{_pair(halfway[-1])}"]
     for i, point in enumerate(points):
-        steps.append(f"L{_pair(point)}L{_pair(halfway[i])}" if i in corners else f"Q{_pair(point)} {_pair(halfway[i])}")
+        steps.append(
+            f"L{_pair(point)}L{_pair(halfway[i])}" if i in corners else f"Q{_pair(point)} {_pair(halfway[i])}"
+        )
     return "".join(steps) + "z"
 
 

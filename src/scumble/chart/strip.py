@@ -128,6 +128,29 @@ def draw_strip(colours: StripColours, shape: StripShape, *, seed: int) -> str:
     return "".join(parts)
 
 
+def draw_steps(colours: StripColours, *, seed: int) -> str:
+    """Draw the steps into white alone, side by side on the bare ground, as an SVG document.
+
+    Parameters
+    ----------
+    colours : StripColours
+        Of which the tints and the white are drawn.
+    seed : int
+        Decides the hand.
+    """
+    rng = np.random.default_rng(seed)
+    pitch, height = 190.0, 112.0
+    width = write_coordinate(pitch * max(len(colours.tints), 1))
+    dabs = [
+        _dab((pitch * step + 18.0, 16.0, pitch - 36.0, height - 32.0), tint, rng)
+        for step, tint in enumerate(colours.tints)
+    ]
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height:g}" width="{width}" height="{height:g}">'
+        f'<path d="M0 0h{width}v{height:g}h-{width}z" fill="{write_colour(colours.white)}"/>{"".join(dabs)}</svg>'
+    )
+
+
 def write_colour(colour: ArrayLike) -> str:
     """One screen colour as ``#rrggbb``, from sRGB 0-1.
 
@@ -175,7 +198,9 @@ def _stops(row: Floats) -> str:
 
 def _bodies(outline: str, ridges: tuple[Ridge, ...], levels: int) -> str:
     """The stroke's outline, and all ridges of one level as one path."""
-    paths = {level: "".join(ridge.path for ridge in ridges if ridge.level == level) for level in range(levels)}
+    paths = {
+        level: "".join(ridge.path for ridge in ridges if ridge.level == level) for level in range(levels)
+    }
     drawn = [f'<path id="r{level}" d="{path}"/>' for level, path in paths.items() if path]
     return f'<path id="r" d="{outline}"/>' + "".join(drawn)
 

@@ -6,8 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from scumble.jobs.files import shelf_path
-from scumble.jobs.show_shelf import white_for
-from scumble.paint.behaviour import predict_behaviour
+from scumble.jobs.show_paint import behaviour_of, fetch
 from scumble.paint.words import describe_behaviour
 from scumble.store.shelf import open_shelf
 
@@ -21,9 +20,8 @@ def describe_paint(key: str, shelf: Path | None) -> dict[str, Any]:
         For an unknown paint, or a shelf that cannot be read.
     """
     with open_shelf(shelf_path(shelf)) as opened:
-        paint = opened.load_paint(key)
-        white = white_for(paint, opened.load_paints())
-    behaviour = predict_behaviour(paint, white=white)
+        paint, white, _ = fetch(opened, key)
+    behaviour = behaviour_of(paint, white)
     return {
         "key": paint.key,
         "label": paint.label,

@@ -19,7 +19,7 @@ def list_shelf(shelf: Path | None, *, order: str = "hue", find: str = "") -> lis
         For an unknown order, or a shelf that cannot be read.
     """
     with open_shelf(shelf_path(shelf)) as opened:
-        page = show_shelf(opened.load_paints(), order=order, find=find)
+        page = show_shelf(opened, order=order, find=find)
     return [
         {
             "key": strip.key,

@@ -33,7 +33,7 @@ class Behaviour:
     coats_to_hide : Estimate [coat]
         Coats at contrast ratio 0.98, infinity where 8 coats do not reach it.
     opacity : Estimate [1]
-        Contrast ratio of a thin coat, 0.3: the continuous value behind the mark.
+        Contrast ratio of half a coat: the continuous value behind the mark.
     mark : Mark
         One of the four marks of transparency.
     mark_share : float [1]

@@ -23,9 +23,9 @@ LEAST_COATS = 1e-3
 HALVINGS = 24
 """Of the interval of log coats; leaves a millionth of it."""
 
-THIN_COAT = 0.3
-"""The film on which transparency is judged [coat]: the card's first thin stroke, since a full coat of a dark
-transparent colour hides by being dark."""
+HALF_COAT = 0.5
+"""The film on which transparency is judged [coat], since a full coat of a dark transparent colour hides by being
+dark."""
 
 
 class Mark(StrEnum):
@@ -37,7 +37,7 @@ class Mark(StrEnum):
     OPAQUE = "opaque"
 
 
-MARK_BOUNDS = (0.20, 0.50, 0.70)
+MARK_BOUNDS = (0.20, 0.50, 0.80)
 """Opacity at which one mark ends and the next begins. Scumble's own: no public threshold was found."""
 
 
@@ -101,14 +101,14 @@ def coats_to_hide(absorption: ArrayLike, scattering: ArrayLike, *, index: float 
 
 
 def opacity(absorption: ArrayLike, scattering: ArrayLike, *, index: float = 1.5) -> Floats:
-    """Contrast ratio of a thin coat, the number behind the four marks; arguments as for the ratio.
+    """Contrast ratio of half a coat, the number behind the four marks; arguments as for the ratio.
 
     Returns
     -------
     array, shape (...) [1]
-        0 clear, 1 hiding, at :data:`THIN_COAT`.
+        0 clear, 1 hiding, at :data:`HALF_COAT`.
     """
-    return contrast_ratio(absorption, scattering, THIN_COAT, index=index)
+    return contrast_ratio(absorption, scattering, HALF_COAT, index=index)
 
 
 def mark_of(value: float) -> Mark:

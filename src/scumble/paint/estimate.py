@@ -56,10 +56,10 @@ def possible_optics(optics: Optics, normals: Floats) -> tuple[Floats, Floats]:
     absorption, scattering : array, shape (1 + draws, 36) [1/coat]
         Of one row only when the optics are taken as exact.
     """
+    if len(normals) == 0 or not optics.covariance.any():
+        return optics.absorption[None], optics.scattering[None]
     middle = np.log(np.concatenate([optics.absorption, optics.scattering]))
     variance, direction = np.linalg.eigh(optics.covariance)
-    if variance.max() <= 0.0:
-        return np.exp(middle[None, :BANDS]), np.exp(middle[None, BANDS:])
     spread = direction * np.sqrt(variance.clip(0.0))
     away = np.clip(normals @ spread.T, -FARTHEST, FARTHEST)
     drawn = np.exp(middle + np.vstack([np.zeros(2 * BANDS), away]))

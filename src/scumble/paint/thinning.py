@@ -22,11 +22,14 @@ THINNEST_COATS = 0.01
 PATH_COATS = np.geomspace(MASSTONE_COATS, THINNEST_COATS, 61)
 """Films on the way, masstone first [coat]."""
 
-LIGHTER_SHARE = 1.0 / 3.0
-"""Share of the way from the masstone's lightness to the white's at which a thinned film is compared with it."""
+THINNED_COATS = 0.25
+"""The film that is compared with the masstone to say what thinning does [coat]."""
 
-BRIGHTER_BY, DULLER_BY = 8.0, 3.0
+BRIGHTER_BY, DULLER_BY = 8.0, 8.0
 """Change of CIELAB chroma that counts as brightening and as dulling. Scumble's own."""
+
+NEUTRAL_CHROMA = 14.0
+"""CIELAB chroma below which masstone and thinned film count as neutral. Scumble's own."""
 
 LEAST_CHROMA = 6.0
 """CIELAB chroma below which a colour has no hue worth speaking of. Scumble's own."""
@@ -42,7 +45,7 @@ class Course(StrEnum):
     BRIGHTENS = "brightens"
     LIGHTENS = "only lightens"
     DULLS = "dulls"
-    GREY = "stays a grey"
+    NEUTRAL = "stays neutral"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +62,8 @@ class Thinning:
         Thickness of greatest chroma.
     chroma_gain : Estimate
         CIELAB chroma of the undertone above that of the masstone, 0 or more.
-    lighter_change : Estimate
-        Change of chroma when the film is a third of the way to white.
+    thinned_chroma : Estimate
+        Change of CIELAB chroma from the masstone to a quarter of a coat.
     hue_shift : Estimate [degree]
         Change of CIELAB hue angle from masstone to undertone, anticlockwise (red to yellow to green) positive; not
         a number where either is too grey to have a hue.
@@ -78,7 +81,7 @@ class Thinning:
     undertone_reflectance: Floats
     undertone_coats: Estimate
     chroma_gain: Estimate
-    lighter_change: Estimate
+    thinned_chroma: Estimate
     hue_shift: Estimate
     warmth_shift: Estimate
     course: Course
@@ -100,8 +103,8 @@ def predict_thinning(absorption: Floats, scattering: Floats, *, index: float = 1
     lab = lab_of(seen)
     chroma, hue, rows = chroma_of(lab), hue_of(lab), np.arange(len(lab))
     at_peak = chroma.argmax(axis=1)
-    lighter = chroma[rows, _lighter(lab[..., 0])] - chroma[:, 0]
-    courses = _courses(chroma.max(axis=1), lighter)
+    thinned = chroma[:, int(np.abs(PATH_COATS - THINNED_COATS).argmin())]
+    courses = [course_of(*each) for each in zip(chroma[:, 0], thinned, strict=True)]
     turned = (hue[rows, at_peak] - hue[:, 0] + 180.0) % 360.0 - 180.0
     warmth = np.cos(np.radians(hue - WARM_HUE))
     has_hue = np.minimum(chroma[:, 0], chroma[rows, at_peak]) >= LEAST_CHROMA
@@ -112,7 +115,7 @@ def predict_thinning(absorption: Floats, scattering: Floats, *, index: float = 1
         undertone_reflectance=seen[0, at_peak[0]],
         undertone_coats=estimate_of(PATH_COATS[at_peak]),
         chroma_gain=estimate_of(chroma[rows, at_peak] - chroma[:, 0]),
-        lighter_change=estimate_of(lighter),
+        thinned_chroma=estimate_of(thinned - chroma[:, 0]),
         hue_shift=_where_all(has_hue, turned),
         warmth_shift=_where_all(has_hue, warmth[rows, at_peak] - warmth[:, 0]),
         course=courses[0],
@@ -120,20 +123,19 @@ def predict_thinning(absorption: Floats, scattering: Floats, *, index: float = 1
     )
 
 
-def _lighter(lightness: Floats) -> NDArray[np.int_]:
-    """First film of each path that is a third of the way to the thinnest one's lightness."""
-    wanted = lightness[:, :1] + LIGHTER_SHARE * (lightness[:, -1:] - lightness[:, :1])
-    rising = lightness[:, -1:] >= lightness[:, :1]
-    return np.asarray(np.where(rising, lightness >= wanted, lightness <= wanted).argmax(axis=1))
+def course_of(masstone_chroma: float, thinned_chroma: float) -> Course:
+    """What thinning does, from the CIELAB chroma of the masstone and of a quarter of a coat.
 
-
-def _courses(greatest_chroma: Floats, lighter_change: Floats) -> list[Course]:
-    choices = [greatest_chroma < LEAST_CHROMA, lighter_change >= BRIGHTER_BY, lighter_change <= -DULLER_BY]
-    named = [Course.GREY, Course.BRIGHTENS, Course.DULLS]
-    return [
-        next((course for course, holds in zip(named, each, strict=True) if holds), Course.LIGHTENS)
-        for each in zip(*choices, strict=True)
-    ]
+    Examples
+    --------
+    >>> course_of(50.0, 71.0).value, course_of(50.0, 55.0).value, course_of(50.0, 38.0).value
+    ('brightens', 'only lightens', 'dulls')
+    """
+    if max(masstone_chroma, thinned_chroma) < NEUTRAL_CHROMA:
+        return Course.NEUTRAL
+    if thinned_chroma - masstone_chroma >= BRIGHTER_BY:
+        return Course.BRIGHTENS
+    return Course.DULLS if masstone_chroma - thinned_chroma >= DULLER_BY else Course.LIGHTENS
 
 
 def _where_all(holds: NDArray[np.bool_], numbers: Floats) -> Estimate:

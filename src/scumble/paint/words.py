@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from scumble.paint.behaviour import Behaviour
-from scumble.paint.covering import HIDING_RATIO, MOST_COATS, THIN_COAT, mark_of
+from scumble.paint.covering import HIDING_RATIO, MARK_BOUNDS, MOST_COATS, mark_of
 from scumble.paint.estimate import CERTAIN, PROBABLE, Estimate
 from scumble.paint.thinning import Course, Thinning
 from scumble.paint.tinting import PASTEL_DE00, Tinting
@@ -123,8 +123,13 @@ def hedge(statement: str, share: float) -> str:
     ('Covers in one coat', 'Probably covers in one coat', "Can't tell whether it covers in one coat")
     """
     if share >= CERTAIN:
-        return statement[0].upper() + statement[1:]
+        return _start(statement)
     return f"Probably {statement}" if share >= PROBABLE else f"Can't tell whether it {statement}"
+
+
+def _start(statement: str) -> str:
+    """With a capital letter."""
+    return statement[0].upper() + statement[1:]
 
 
 def _parts(parts: Estimate) -> str:
@@ -173,17 +178,18 @@ def _count(coats: float) -> str:
 
 def _transparency(behaviour: Behaviour) -> Sentence:
     value, mark = behaviour.opacity, behaviour.mark
-    ends = mark_of(value.low), mark_of(value.high)
-    if behaviour.mark_share >= PROBABLE:
-        claim = hedge(f"is {mark.value}", behaviour.mark_share)
+    ends = mark_of(value.low).value, mark_of(value.high).value
+    if behaviour.mark_share >= PROBABLE or ends[0] == ends[1]:
+        claim = _start(mark.value if behaviour.mark_share >= CERTAIN else f"probably {mark.value}")
     else:
-        claim = f"Can't tell whether it is {ends[0].value} or {ends[1].value}"
+        claim = f"Can't tell whether it is {ends[0]} or {ends[1]}"
+    clear, half, nearly = MARK_BOUNDS
     meaning = (
-        f"Contrast ratio of a thin coat ({THIN_COAT}), because a full coat of a dark colour hides by being dark: 0 is "
-        "clear, 1 hides. Transparent below 0.2, semi-transparent below 0.5, semi-opaque below 0.7, then opaque; "
-        "these bounds are Scumble's own."
+        "Contrast ratio of half a coat, because a full coat of a dark colour hides by being dark: 0 is clear, 1 hides. "
+        f"Transparent below {clear}, semi-transparent below {half}, semi-opaque below {nearly}, then opaque; these "
+        "bounds are Scumble's own."
     )
-    return Sentence("transparency", claim, f"a thin coat has contrast ratio {write_number(value)}", meaning)
+    return Sentence("transparency", claim, f"half a coat has contrast ratio {write_number(value)}", meaning)
 
 
 def _two_tones(behaviour: Behaviour) -> Sentence:
@@ -202,14 +208,13 @@ def _course(thinning: Thinning) -> Sentence:
     told = {
         Course.BRIGHTENS: "brightens as it is thinned",
         Course.LIGHTENS: "only gets lighter as it is thinned",
-        Course.DULLS: "dulls as it is thinned",
-        Course.GREY: "stays a grey however thin",
+        Course.DULLS: "pales and dulls as it is thinned",
+        Course.NEUTRAL: "stays close to neutral however thin",
     }
-    change = thinning.lighter_change
-    number = f"chroma changes by {_signed(change)} on the first third of the way to white"
+    number = f"chroma changes by {_signed(thinning.thinned_chroma)} at a quarter of a coat"
     meaning = (
-        "Change of CIELAB chroma from the masstone to the film whose lightness lies a third of the way to that of the "
-        "bare white. The words and their bounds are Scumble's own."
+        "CIELAB chroma of a quarter of a coat over white less that of the masstone. From +8 it brightens, from -8 "
+        "it dulls, and below a chroma of 14 it counts as neutral; these bounds are Scumble's own."
     )
     return Sentence("thinning", hedge(told[thinning.course], thinning.course_share), number, meaning)
 

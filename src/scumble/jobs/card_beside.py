@@ -1,0 +1,191 @@
+"""A paint's card again: its picture with the areas outlined, and what was read beside what is predicted."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scumble.card.words import caption
+from scumble.chart.strip import write_colour
+from scumble.colour import (
+    delta_e_2000,
+    reflectance_to_xyz,
+    white_point,
+    xyz_to_lab,
+    xyz_to_srgb,
+)
+from scumble.jobs.picture_size import picture_size
+from scumble.jobs.white import is_white
+from scumble.paint import CardReadings, Paint, Quantity, Reading
+from scumble.solve.fit import AreaFit, Fit, fit_optics, fit_white
+from scumble.store.picture import Picture
+
+Floats = NDArray[np.float64]
+
+DIFFERENCE_BOUNDS = (1.0, 2.0, 5.0)
+DIFFERENCE_WORDS = (
+    "can't be told apart",
+    "told apart only side by side",
+    "seen when looked for",
+    "seen at once",
+)
+"""CIEDE2000 differences up to which two swatches are said to be that alike. *Common practice, no source.*"""
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One area, read and predicted.
+
+    Parameters
+    ----------
+    area : str
+        Its name on the card.
+    words : str
+        What lies there, in words.
+    read, predicted : str
+        Screen colours.
+    difference : float [dE00]
+        Between the two.
+    verdict : str
+        That difference in words.
+    coats : float [coat]
+        Thickness found, 0 where nothing was painted.
+    """
+
+    area: str
+    words: str
+    read: str
+    predicted: str
+    difference: float
+    verdict: str
+    coats: float
+
+
+@dataclass(frozen=True, slots=True)
+class OutlinedArea:
+    """Where an area lies in the picture.
+
+    Parameters
+    ----------
+    area, words : str
+        Its name, and what lies there.
+    points : str
+        Corners in picture points, as SVG writes them.
+    """
+
+    area: str
+    words: str
+    points: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardPicture:
+    """The picture of a card.
+
+    Parameters
+    ----------
+    width, height : int [pixel]
+        As shown.
+    areas : tuple of OutlinedArea
+        Those that were found.
+    """
+
+    width: int
+    height: int
+    areas: tuple[OutlinedArea, ...]
+
+
+def pair_areas(paint: Paint, white: Paint | None, card: CardReadings) -> tuple[Pair, ...]:
+    """What the optics predict for every painted area of the card they came from, beside what was read.
+
+    Parameters
+    ----------
+    paint, white : Paint
+        The tube, and what its tints were mixed with.
+    card : CardReadings
+        Its card.
+
+    Returns
+    -------
+    tuple of Pair
+        In the order of the card.
+    """
+    index = paint.binder.refractive_index
+    fit: Fit = (
+        fit_white(card, index=index)
+        if is_white(paint)
+        else fit_optics(card, white=white.optics if white else None, index=index)
+    )
+    return tuple(_pair(area, card) for area in fit.areas if not area.reading.is_bare)
+
+
+def outline_areas(picture: Picture, card: CardReadings | None) -> CardPicture | None:
+    """Outlines of the areas in a card's picture; None if the picture is of no kind a browser shows."""
+    size = picture_size(picture.content)
+    if size is None:
+        return None
+    readings = {reading.area: reading for reading in card.readings} if card else {}
+    areas = tuple(
+        OutlinedArea(
+            area,
+            area_words(readings[area]) if area in readings else area,
+            " ".join(f"{x:.0f},{y:.0f}" for x, y in corners),
+        )
+        for area, corners in picture.outlines.items()
+    )
+    return CardPicture(*size, areas)
+
+
+def area_words(reading: Reading) -> str:
+    """What lies at an area, in words.
+
+    Examples
+    --------
+    >>> area_words(Reading("thin1-red", "thin1", 1.0, 0.0, "red", np.zeros(3)))
+    'Thin over red'
+    >>> area_words(Reading("mine", "third", 1.0, 3.0, "toned", np.zeros(3)))
+    'Third, 3 parts white to 1, over toned'
+    """
+    try:
+        words = caption(reading.film, reading.ground)
+    except KeyError:
+        ratio = (
+            f", {reading.white_parts / reading.paint_parts:g} parts white to 1,"
+            if reading.white_parts
+            else ""
+        )
+        words = f"{reading.film}{ratio} over {reading.ground}"
+    return words[0].upper() + words[1:]
+
+
+def say_difference(difference: float) -> str:
+    """How alike two swatches are, in words.
+
+    Examples
+    --------
+    >>> say_difference(0.4), say_difference(7.0)
+    ("can't be told apart", 'seen at once')
+    """
+    return DIFFERENCE_WORDS[bisect_right(DIFFERENCE_BOUNDS, difference)]
+
+
+def _pair(area: AreaFit, card: CardReadings) -> Pair:
+    spectral = card.quantity is Quantity.REFLECTANCE
+    light, observer = ("D65", 2) if spectral else (card.light, card.observer)
+    numbers = np.stack([area.reading.values, area.predicted])
+    xyz = reflectance_to_xyz(numbers) if spectral else numbers
+    lab = xyz_to_lab(xyz, white_point(light, observer))
+    difference = float(delta_e_2000(lab[0], lab[1]))
+    read, predicted = xyz_to_srgb(xyz, light=light, observer=observer)[0]
+    return Pair(
+        area=area.reading.area,
+        words=area_words(area.reading),
+        read=write_colour(read),
+        predicted=write_colour(predicted),
+        difference=difference,
+        verdict=say_difference(difference),
+        coats=area.coats,
+    )

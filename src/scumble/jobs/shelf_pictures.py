@@ -1,0 +1,41 @@
+"""Pictures that the pages ask for by address: strips, steps into white, card photographs."""
+
+from __future__ import annotations
+
+from scumble.jobs.paint_strip import draw_hanging_strip, draw_lying_strip, draw_white_steps
+from scumble.jobs.remember import Remembered
+from scumble.jobs.show_paint import fetch
+from scumble.store.picture import Picture
+from scumble.store.shelf import Shelf
+
+DRAWINGS = {"hanging": draw_hanging_strip, "lying": draw_lying_strip, "steps": draw_white_steps}
+"""What can be drawn of a paint, by the name in its address."""
+
+
+def draw_of_paint(shelf: Shelf, key: str, drawing: str) -> tuple[str, str]:
+    """A drawing of a paint, and the stamp it was drawn for.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    key : str
+        Of the paint.
+    drawing : str
+        One of :data:`DRAWINGS`.
+
+    Raises
+    ------
+    InputError
+        If there is no such paint.
+    """
+    paint, white, stamp = fetch(shelf, key)
+    return _drawn.recall(f"{drawing}-{stamp}", lambda: DRAWINGS[drawing](paint, white)), stamp
+
+
+def fetch_card_picture(shelf: Shelf, key: str) -> Picture | None:
+    """The picture a paint's card was read from, as it came; None if there is none."""
+    return shelf.load_picture(key)
+
+
+_drawn: Remembered[str] = Remembered()

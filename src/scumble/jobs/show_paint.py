@@ -1,0 +1,248 @@
+"""Show one tube: its strip, how it behaves, its card, and where each number comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scumble.chart.strip import LYING, write_colour
+from scumble.colour import name_colour
+from scumble.jobs.card_beside import CardPicture, Pair, outline_areas, pair_areas
+from scumble.jobs.draws import standard_draws
+from scumble.jobs.paint_figures import Figure, draw_covering, draw_path, draw_spectra, say_coats
+from scumble.jobs.paint_strip import FULL_UNTIL, HALVED_UNTIL, HALVINGS
+from scumble.jobs.remember import Remembered, stamp_of
+from scumble.jobs.show_shelf import PROVENANCE_WORDS, strip_words
+from scumble.jobs.white import is_white, white_for
+from scumble.paint import Film, Ground, GroundFace, Layering, Paint, Provenance, predict_look
+from scumble.paint.behaviour import Behaviour, predict_behaviour
+from scumble.paint.caution import ALWAYS, pigment_cautions
+from scumble.paint.drawdown import CHART_BLACK, CHART_WHITE
+from scumble.paint.tinting import LADDER_PARTS
+from scumble.paint.words import Sentence, describe_behaviour
+from scumble.store.shelf import Shelf
+from scumble.tables import BANDS
+
+Floats = NDArray[np.float64]
+
+PROVENANCE_SENTENCES = {
+    Provenance.CARD: "Measured from a card: a painted sample card was photographed and read.",
+    Provenance.INSTRUMENT: "Measured by instrument: a painted sample card was read with one.",
+    Provenance.ILLUSTRATIVE: "Illustrative: nobody measured this tube.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Swatch:
+    """One look of a paint.
+
+    Parameters
+    ----------
+    title : str
+        What it shows.
+    colour : str
+        Screen colour.
+    words : str
+        The colour in plain words.
+    film : str
+        The film and its ground.
+    lab : str
+        CIELAB, and how sure.
+    in_gamut : bool
+        Whether the screen can show it.
+    """
+
+    title: str
+    colour: str
+    words: str
+    film: str
+    lab: str
+    in_gamut: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A mark under the lying strip, in hundredths of its width from the left."""
+
+    percent: float
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class PaintPage:
+    """Everything the Paint page says.
+
+    Parameters
+    ----------
+    key, label : str
+        Short name, and what the person calls it.
+    pigments : tuple of str
+        Colour Index names.
+    binder, mark : str
+        Binder, and the mark of transparency.
+    provenance, source : str
+        Where the optics come from, in a few words and in a sentence.
+    status : tuple of str
+        How well the optics are known.
+    stamp : str
+        Changes whenever anything on the page would.
+    strip_words : str
+        The strip in words.
+    ticks : tuple of Tick
+        Coats along the lying strip.
+    ladder : tuple of str
+        Parts of white of its steps, none without a white.
+    white_label : str
+        Label of the white it is tinted with, empty without one.
+    is_white : bool
+        Whether it is a white itself.
+    swatches : tuple of Swatch
+        Masstone, undertone, over black, with white.
+    sentences : tuple of Sentence
+        How it behaves.
+    figures : tuple of Figure
+        Spectra, covering, path.
+    picture : CardPicture or None
+        Its card.
+    pairs : tuple of Pair
+        Read beside predicted.
+    cautions, always : tuple of str
+        What to be careful with.
+    """
+
+    key: str
+    label: str
+    pigments: tuple[str, ...]
+    binder: str
+    mark: str
+    provenance: str
+    source: str
+    status: tuple[str, ...]
+    stamp: str
+    strip_words: str
+    ticks: tuple[Tick, ...]
+    ladder: tuple[str, ...]
+    white_label: str
+    is_white: bool
+    swatches: tuple[Swatch, ...]
+    sentences: tuple[Sentence, ...]
+    figures: tuple[Figure, ...]
+    picture: CardPicture | None
+    pairs: tuple[Pair, ...]
+    cautions: tuple[str, ...]
+    always: tuple[str, ...]
+
+
+def show_paint(shelf: Shelf, key: str) -> PaintPage:
+    """Show one tube.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    key : str
+        Its key.
+
+    Raises
+    ------
+    InputError
+        If there is no such paint; the message lists near names.
+    """
+    paint, white, stamp = fetch(shelf, key)
+    return _pages.recall(stamp, lambda: _page(shelf, paint, white, stamp))
+
+
+def fetch(shelf: Shelf, key: str) -> tuple[Paint, Paint | None, str]:
+    """A paint, the white it is tinted with, and the stamp of the two."""
+    paint = shelf.load_paint(key)
+    entries = shelf.load_entries()
+    entry = next(each for each in entries if each.key == paint.key)
+    white = white_for(entry, entries)
+    return paint, shelf.load_paint(white.key) if white else None, stamp_of(entry, white)
+
+
+def behaviour_of(paint: Paint, white: Paint | None) -> Behaviour:
+    """How a paint behaves, with the intervals that its covariance asks for."""
+    return predict_behaviour(paint, white=white, normals=standard_draws())
+
+
+def _page(shelf: Shelf, paint: Paint, white: Paint | None, stamp: str) -> PaintPage:
+    behaviour = behaviour_of(paint, white)
+    mixes = white is not None and white.key != paint.key
+    card, picture = shelf.load_readings(paint.key), shelf.load_picture(paint.key)
+    return PaintPage(
+        key=paint.key,
+        label=paint.label,
+        pigments=paint.pigments,
+        binder=paint.binder.value,
+        mark=behaviour.mark.value,
+        provenance=PROVENANCE_WORDS[paint.provenance],
+        source=PROVENANCE_SENTENCES[paint.provenance],
+        status=paint.status,
+        stamp=stamp,
+        strip_words=strip_words(paint, behaviour, white),
+        ticks=lying_ticks(),
+        ladder=tuple(f"{parts:g}" for parts in LADDER_PARTS) if mixes else (),
+        white_label=white.label if white and mixes else "",
+        is_white=is_white(paint),
+        swatches=_swatches(paint, white if mixes else None, behaviour),
+        sentences=describe_behaviour(behaviour),
+        figures=(
+            draw_spectra(paint),
+            draw_covering(paint, standard_draws()[0]),
+            draw_path(paint, white if mixes else None),
+        ),
+        picture=outline_areas(picture, card) if picture else None,
+        pairs=pair_areas(paint, white, card) if card else (),
+        cautions=pigment_cautions(paint.pigments),
+        always=ALWAYS,
+    )
+
+
+def lying_ticks() -> tuple[Tick, ...]:
+    """Where the film of the lying strip is one coat, half a coat and so on."""
+    ticks = []
+    for halved in range(HALVINGS + 1):
+        share = FULL_UNTIL + (HALVED_UNTIL - FULL_UNTIL) * halved / HALVINGS
+        x = LYING.stroke.x + share * LYING.stroke.width
+        ticks.append(Tick(round(100.0 * x / LYING.width, 2), say_coats(0.5**halved)))
+    return tuple(ticks)
+
+
+def chart_ground(level: float) -> Ground:
+    """White or black of the chart that behaviour is worked out on."""
+    return Ground(np.full(BANDS, level), GroundFace.GLOSS, "white" if level == CHART_WHITE else "black")
+
+
+def _swatches(paint: Paint, white: Paint | None, behaviour: Behaviour) -> tuple[Swatch, ...]:
+    thin = behaviour.thinning.undertone_coats.value
+    own: tuple[tuple[Paint, float], ...] = ((paint, 1.0),)
+    asked = [
+        ("Masstone", Film(own, 1.0), CHART_WHITE, "1 coat over white"),
+        ("Undertone", Film(own, thin), CHART_WHITE, f"{thin:.2f} coat over white"),
+        ("Over black", Film(own, 1.0), CHART_BLACK, "1 coat over black"),
+    ]
+    if white is not None:
+        asked.append(
+            ("With white", Film((*own, (white, 4.0)), 1.0), CHART_WHITE, "1 part to 4 of white, 1 coat")
+        )
+    return tuple(_swatch(title, film, level, words) for title, film, level, words in asked)
+
+
+def _swatch(title: str, film: Film, level: float, words: str) -> Swatch:
+    look = predict_look(Layering(chart_ground(level), (film,)))
+    lightness, a, b = look.lab
+    sure = f", give or take {look.interval_de00:.1f} dE00" if look.interval_de00 > 0 else ""
+    return Swatch(
+        title=title,
+        colour=write_colour(look.srgb),
+        words=name_colour(look.xyz),
+        film=words,
+        lab=f"L* {lightness:.0f}, a* {a:.0f}, b* {b:.0f}{sure}".replace("-", "−"),
+        in_gamut=look.in_gamut,
+    )
+
+
+_pages: Remembered[PaintPage] = Remembered()
