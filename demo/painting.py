@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 import cv2
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from demo.brush import Layer, Stroke, lay_stroke, strokes_of, thickness_errors
 from demo.camera import Camera
+from demo.handwriting import write_note
 from demo.inks import GROUNDS
 from demo.light import FilmTable
 from demo.paints import TUBES, WHITE_KEY, Tube
@@ -89,6 +90,7 @@ def film_table(tube: Tube, white_parts: float, thickness: float) -> FilmTable:
 def paint_card(sheet: Sheet, tube: Tube, camera: Camera, rng: np.random.Generator) -> tuple[Map, Hand]:
     """Linear camera channels of the painted card under even light, shape (height, width, 3), and what was done."""
     hand = decide_hand(films_of(sheet), rng)
+    sheet = _label(sheet, tube, rng)
     picture = _printed(sheet, camera, rng)
     for stroke in strokes_of(sheet.card_map):
         thickness = hand.thickness[stroke.film]
@@ -96,6 +98,15 @@ def paint_card(sheet: Sheet, tube: Tube, camera: Camera, rng: np.random.Generato
         hand.area_thickness.update(layer.area_thickness)
         _apply(picture, sheet, layer, _film_colours(tube, stroke, hand, camera), thickness)
     return picture, hand
+
+
+def _label(sheet: Sheet, tube: Tube, rng: np.random.Generator) -> Sheet:
+    """The card with the tube noted on it in pencil."""
+    coverage = sheet.coverage.copy()
+    notes = {"Tube": tube.label, "Pigments": " ".join(tube.pigments), "Binder": "acrylic"}
+    for word, (right, baseline) in sheet.notes_mm.items():
+        write_note(coverage, notes[word], (right + 4.0, baseline), sheet.px_per_mm, rng)
+    return replace(sheet, coverage=coverage)
 
 
 def _printed(sheet: Sheet, camera: Camera, rng: np.random.Generator) -> Map:

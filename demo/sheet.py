@@ -34,27 +34,34 @@ class Sheet:
         Index into `GROUND_NAMES` of what is printed at each point.
     coverage : array of float32, shape (height, width)
         Share of black ink over paper where the ground is white (text, rules, softened edges) [0-1].
+    notes_mm : dict
+        Where one writes after a printed word such as ``Tube``: millimetres across and down to the baseline.
     """
 
     card_map: dict[str, Any]
     px_per_mm: float
     ground: NDArray[np.uint8]
     coverage: NDArray[np.float32]
+    notes_mm: dict[str, tuple[float, float]]
+
+
+NOTES = ("Tube", "Pigments", "Binder")
+"""Printed words after which the tube is noted by hand."""
 
 
 def fetch_sheet(layout: str, *, px_per_mm: float = 12.0) -> Sheet:
     """Ask `scumble card` for the printable page and its map, and rasterise the page (12 / mm is 305 dpi)."""
     with tempfile.TemporaryDirectory() as folder:
         pdf = Path(folder, "card.pdf")
-        _scumble("card", "--layout", layout, "-o", str(pdf))
-        card_map = json.loads(_scumble("card", "--layout", layout, "--json"))
+        card_map = json.loads(_scumble("card", "--layout", layout, "--out", str(pdf), "--json"))
         document = pypdfium2.PdfDocument(pdf)
         try:
             picture = document[0].render(scale=px_per_mm * 25.4 / 72).to_numpy()[..., 2::-1]
+            notes_mm = _find_notes(document[0])
         finally:
             document.close()
     ground, coverage = sort_inks(picture, card_map)
-    return Sheet(card_map, px_per_mm, ground, coverage)
+    return Sheet(card_map, px_per_mm, ground, coverage, notes_mm)
 
 
 def _scumble(*arguments: str) -> str:
@@ -64,6 +71,17 @@ def _scumble(*arguments: str) -> str:
     if done.returncode:
         raise RuntimeError(f"`scumble {' '.join(arguments)}` failed: {done.stderr.strip()}")
     return done.stdout
+
+
+def _find_notes(page: pypdfium2.PdfPage) -> dict[str, tuple[float, float]]:
+    """Where the printed words of `NOTES` end on a page."""
+    text, height, found = page.get_textpage(), page.get_height(), {}
+    for word in NOTES:
+        match = text.search(word, match_case=True, match_whole_word=True).get_next()
+        if match:
+            _, bottom, right, _ = text.get_charbox(match[0] + match[1] - 1)
+            found[word] = (right * 25.4 / 72, (height - bottom) * 25.4 / 72)
+    return found
 
 
 def sort_inks(

@@ -53,7 +53,7 @@ def sheet():
         ground[y : y + height, x : x + width] = GROUND_NAMES.index(described["ground"])
     coverage = (ground == GROUND_NAMES.index("black")).astype(np.float32)
     ground[coverage > 0] = 0
-    return Sheet(CARD_MAP, PX_PER_MM, ground, coverage)
+    return Sheet(CARD_MAP, PX_PER_MM, ground, coverage, {"Tube": (4.0, 67.0)})
 
 
 @pytest.fixture(scope="module")
