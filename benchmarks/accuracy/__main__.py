@@ -24,6 +24,7 @@ SETTINGS = (
         "full card, 1 %, white from its own card, Kubelka-Munk",
         film_model=kubelka_munk.film_response_and_slopes,
         white_from_card=True,
+        surprise_limit=np.inf,
     ),
 )
 

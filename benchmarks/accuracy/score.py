@@ -16,7 +16,7 @@ from scumble.paint import interval_de00
 from scumble.paint.paint import Optics
 from scumble.paint.reading import CardReadings, Quantity
 from scumble.solve.card_model import FilmModel
-from scumble.solve.fit import fit_optics, fit_white
+from scumble.solve.fit import SURPRISE, fit_optics, fit_white
 from scumble.tables import WAVELENGTH_NM
 
 Floats = NDArray[np.float64]
@@ -39,6 +39,7 @@ class Setting:
     quantity: Quantity = Quantity.XYZ
     film_model: FilmModel = film_response_and_slopes
     white_from_card: bool = False
+    surprise_limit: float = SURPRISE
 
 
 @dataclass
@@ -95,7 +96,10 @@ def _score_pair(
         for paint in true
     ]
     fitted = tuple(
-        fit_optics(card, white=known_white, film_model=setting.film_model).optics for card in cards
+        fit_optics(
+            card, white=known_white, film_model=setting.film_model, surprise_limit=setting.surprise_limit
+        ).optics
+        for card in cards
     )
     for own in (0, 1):
         for trial in _trials(rng):

@@ -123,6 +123,7 @@ def fit_optics(
     prior: Prior | None = None,
     index: float = 1.5,
     film_model: FilmModel = film_response_and_slopes,
+    surprise_limit: float = SURPRISE,
 ) -> Fit:
     """Find the optics of a paint from its card.
 
@@ -138,6 +139,8 @@ def fit_optics(
         Refractive index of the binder.
     film_model : callable
         How a film responds to light; the transport engine unless another is to be compared with it.
+    surprise_limit : float
+        Chi-square per number beyond which tints that contradict the white are left out.
 
     Raises
     ------
@@ -155,7 +158,7 @@ def fit_optics(
     search = _Search(CardModel(usable, prior or paint_prior(), white, index, film_model), usable)
     state = search.run(search.trust)
     surprise, alone = search.compare_tints(state)
-    return search.summarise(alone if surprise > SURPRISE else state, surprise)
+    return search.summarise(alone if surprise > surprise_limit else state, surprise)
 
 
 def fit_white(
