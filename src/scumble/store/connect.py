@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import suppress
+import threading
 from pathlib import Path
 from typing import Any, Final
 
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import URL, make_url
-from sqlalchemy.exc import ArgumentError, OperationalError
+from sqlalchemy.exc import ArgumentError
 
 from scumble.errors import StoreError
 from scumble.store.faults import said_for_people
@@ -17,6 +17,9 @@ from scumble.store.schema import APPLICATION_ID, HEAD
 
 WRITES: Final = "scumble_writes"
 """Execution option of a connection that will write: it takes its turn at once, not at the first change."""
+
+_ONE_AT_A_TIME: Final = threading.Lock()
+"""Alembic keeps the migration at work in one place for the whole program, so threads take turns."""
 
 _SQLITE_START: Final = b"SQLite format 3\x00"
 
@@ -119,11 +122,18 @@ def _bring_up_to_date(engine: Engine, name: str) -> None:
 
 def _let_readers_go_on(engine: Engine) -> None:
     """Switch the file to write-ahead logging, once and for all: readers no longer wait for a writer."""
-    with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
-        if connection.exec_driver_sql("PRAGMA journal_mode").scalar_one() != "wal":
-            # Refused while another program is at work; the next one to open the shelf does it then.
-            with suppress(OperationalError):
-                connection.exec_driver_sql("PRAGMA journal_mode = WAL")
+    # Past SQLAlchemy, as this works outside of transactions only.
+    connection = engine.raw_connection()
+    try:
+        cursor = connection.cursor()
+        if cursor.execute("PRAGMA journal_mode").fetchone() != ("wal",):
+            cursor.execute("PRAGMA journal_mode = WAL")
+    except sqlite3.OperationalError as error:
+        # Refused while another program is at work; whoever opens the shelf next does it then.
+        if not str(error.sqlite_errorname).startswith(("SQLITE_BUSY", "SQLITE_READONLY")):
+            raise
+    finally:
+        connection.close()
 
 
 def _read_version(connection: Connection, name: str) -> str | None:
@@ -152,7 +162,8 @@ def _upgrade(connection: Connection, name: str) -> None:
     from alembic.util import CommandError
 
     try:
-        command.upgrade(migration_settings(connection), "head")
+        with _ONE_AT_A_TIME:
+            command.upgrade(migration_settings(connection), "head")
     except CommandError as error:
         raise StoreError(
             f"The shelf {name} cannot be brought up to date: {error}. It was left as it is."
