@@ -1,0 +1,87 @@
+"""From light relative to the card's paper to XYZ relative to a perfect diffuser."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scumble.card.profile import Encoding
+from scumble.colour import white_point
+
+Floats = NDArray[np.float64]
+
+PAPER_Y: Final = 86.0
+"""Y of plain white paper against a perfect diffuser: L* about 94. Uncoated printing papers lie at L* 93 to 95
+(*from memory*: ISO 12647-2, print substrates). A paper that is lighter by 1 makes every reading 1.2 % too dark."""
+
+BLACKEST_SHARE: Final = 0.09
+"""Light a printed black gives back, against its paper, at the most: a weak black of an ink-jet on plain paper,
+*common practice, no source*. What a picture shows beyond it is veiling light and is taken off."""
+
+
+@dataclass(frozen=True, slots=True)
+class Calibration:
+    """How light becomes XYZ, and what was assumed.
+
+    Parameters
+    ----------
+    rgb_to_xyz : array, shape (3, 3)
+        From linear channels relative to the paper to XYZ.
+    flare : array, shape (3,) [1]
+        Veiling light taken off, against the paper.
+    notes : tuple of str
+        What was assumed, in sentences.
+    """
+
+    rgb_to_xyz: Floats
+    flare: Floats
+    notes: tuple[str, ...]
+
+    def to_xyz(self, light: Floats) -> Floats:
+        """XYZ of linear channels relative to the paper, shape (..., 3); never below 0."""
+        seen = (light - self.flare) / (1.0 - self.flare)
+        return np.asarray(np.maximum(seen @ self.rgb_to_xyz.T, 0.0))
+
+
+def calibrate(
+    encoding: Encoding,
+    bare_black: Floats,
+    *,
+    paper_xyz: Floats | None = None,
+    black_share: float | None = None,
+) -> Calibration:
+    """Make the paper white and the printed black come out right.
+
+    Parameters
+    ----------
+    encoding : Encoding
+        Of the picture.
+    bare_black : array, shape (3,) [1]
+        Linear channels of the printed black, relative to the paper.
+    paper_xyz : array, shape (3,), optional
+        Measured XYZ of the paper under D65, 2 degrees; plain neutral paper when left out.
+    black_share : float, optional [1]
+        Measured Y of the printed black over that of the paper. When left out, the black is believed as the picture
+        shows it unless no printer makes it so pale.
+
+    Returns
+    -------
+    Calibration
+        Each channel is scaled by itself to make the paper white, as a camera's white balance does.
+    """
+    notes = []
+    if paper_xyz is None:
+        paper_xyz = white_point("D65", 2) * PAPER_Y / 100.0
+        notes.append(f"The paper is taken to be a neutral white of Y {PAPER_Y:g}.")
+    allowed = BLACKEST_SHARE if black_share is None else black_share
+    flare = np.clip((bare_black - allowed) / (1.0 - allowed), 0.0, 0.9)
+    if black_share is None and flare.max() > 0:
+        notes.append(
+            f"The printed black looks paler than any printer leaves it: {100 * flare.mean():.1f} %"
+            " of veiling light was taken off."
+        )
+    to_paper = paper_xyz / encoding.rgb_to_xyz.sum(axis=1)
+    return Calibration(encoding.rgb_to_xyz * to_paper[:, None], flare, tuple(notes))

@@ -1,0 +1,212 @@
+"""Read a photograph or scan of a painted sample card: find it, even out the light, read and judge every area."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scumble.card.calibrate import Calibration, calibrate
+from scumble.card.fiducials import find_tags, is_mirrored
+from scumble.card.geometry import Area, Point, card_geometry
+from scumble.card.judge import find_unpainted, judge_area
+from scumble.card.lighting import Lighting, read_lighting
+from scumble.card.photographed import AreaSeen, Fault, Mark, Outline, PhotographedCard
+from scumble.card.picture import Picture, load_picture
+from scumble.card.placement import Placement, place_card
+from scumble.card.sampling import Sample, robust_centre, sample_box
+from scumble.errors import CardError
+from scumble.paint.reading import CardReadings, Quantity, Reading
+
+Floats = NDArray[np.float64]
+Progress = Callable[[str, float], None]
+
+INSET_MM: Final = 4.0
+"""Left off around each area: ragged edges, and the doubt about where it lies."""
+
+ENOUGH_TAGS: Final = 6
+
+OWN_NOISE: Final = 0.015
+"""Relative scatter of a reading that is neither the light's nor the brush's: what a camera adds."""
+
+UNEVEN_LIGHT: Final = 2.0
+DIM_PAPER: Final = 0.15
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """An area before calibration: its tiles relative to the paper, and what came of them."""
+
+    area: Area
+    sample: Sample
+    light: Floats
+    centre: Floats
+    scatter: float
+    faults: tuple[Fault, ...]
+
+
+def read_photograph(
+    source: Path | str | bytes,
+    *,
+    paper_xyz: Floats | None = None,
+    black_share: float | None = None,
+    progress: Progress | None = None,
+) -> PhotographedCard:
+    """Read a card from a picture.
+
+    Parameters
+    ----------
+    source : path or bytes
+        A JPEG, PNG or TIFF file, or its content.
+    paper_xyz : array, shape (3,), optional
+        XYZ of the bare paper under D65, 2 degrees, where it was measured.
+    black_share : float, optional [1]
+        Y of the printed black over that of the paper, where it was measured.
+    progress : callable, optional
+        Told what is being done and the share done, 0 to 1.
+
+    Returns
+    -------
+    PhotographedCard
+        XYZ of every area with its faults and place.
+
+    Raises
+    ------
+    CardError
+        If the picture cannot be opened or shows no readable card; the message says what to do.
+    """
+    tell = progress or (lambda _words, _share: None)
+    tell("opening the picture", 0.0)
+    picture = load_picture(source)
+    tell("finding the card", 0.3)
+    placement = _find_card(picture)
+    tell("evening out the light", 0.5)
+    lighting = read_lighting(picture, placement)
+    tell("reading the areas", 0.7)
+    seen = [_see_area(picture, placement, lighting, area) for area in placement.geometry.areas]
+    black = next(each.centre for each in seen if each.area.name == "black")
+    calibration = calibrate(picture.encoding, black, paper_xyz=paper_xyz, black_share=black_share)
+    areas = _read_areas(placement, seen, calibration)
+    tell("done", 1.0)
+    return _card(picture, placement, lighting, calibration, areas)
+
+
+def _find_card(picture: Picture) -> Placement:
+    """Place the card, or say why it is not found."""
+    tags = find_tags(picture, enough=ENOUGH_TAGS)
+    if not tags and is_mirrored(picture):
+        raise CardError(
+            "The picture is mirrored.", "Turn mirroring off in the camera, or flip the picture back."
+        )
+    return place_card(tags)
+
+
+def _see_area(picture: Picture, placement: Placement, lighting: Lighting, area: Area) -> _Seen:
+    """Read one area relative to the paper."""
+    sample = sample_box(picture, placement, area.box.shrunk(INSET_MM))
+    if not len(sample.tiles):
+        outside = Fault("outside", "It lies outside the picture.", 0.0)
+        return _Seen(area, sample, sample.tiles, np.zeros(3), 0.0, (outside,))
+    light = sample.tiles / lighting.paper_at(sample.centres_mm)
+    centre, scatter, agreeing = robust_centre(light)
+    return _Seen(area, sample, light, centre, scatter, judge_area(sample, light, scatter, agreeing))
+
+
+def _read_areas(placement: Placement, seen: list[_Seen], calibration: Calibration) -> tuple[AreaSeen, ...]:
+    """Calibrate every area and look for strokes that were never painted."""
+    xyz = {each.area.name: calibration.to_xyz(each.centre) for each in seen if each.sample.points}
+    unpainted = find_unpainted([each.area for each in seen], xyz)
+    areas = []
+    for each in seen:
+        area = each.area
+        faults = each.faults + ((unpainted[area.name],) if area.name in unpainted else ())
+        reading = Reading(
+            area.name,
+            area.film,
+            area.paint_parts,
+            area.white_parts,
+            area.ground,
+            xyz.get(area.name, np.zeros(3)),
+            weight=min((fault.trust for fault in faults), default=1.0),
+        )
+        outline = _outline(placement.outline_px(area.box))
+        areas.append(AreaSeen(reading, outline, each.scatter, each.sample.points, faults))
+    _check_painted(areas)
+    return tuple(areas)
+
+
+def _check_painted(areas: list[AreaSeen]) -> None:
+    """Refuse a blank card, and one whose bare paper or black cannot be believed."""
+    painted = [area for area in areas if not area.reading.is_bare]
+    if all(any(fault.kind == "unpainted" for fault in area.faults) for area in painted):
+        raise CardError("This sample card has not been painted yet.", "Paint it and photograph it again.")
+    for area in areas:
+        if area.reading.area in ("white", "black") and area.reading.weight == 0.0:
+            raise CardError(
+                f"The bare {area.reading.area} of the card cannot be read: {area.verdict}",
+                "Photograph it again; the bare squares must be in view, unpainted and free of glare.",
+            )
+
+
+def _outline(corners_px: Floats) -> Outline:
+    a, b, c, d = (_point(corner) for corner in corners_px)
+    return a, b, c, d
+
+
+def _point(corner: Floats) -> Point:
+    return round(float(corner[0]), 2), round(float(corner[1]), 2)
+
+
+def _card(
+    picture: Picture,
+    placement: Placement,
+    lighting: Lighting,
+    calibration: Calibration,
+    areas: tuple[AreaSeen, ...],
+) -> PhotographedCard:
+    """Put together what was read and what is to be said about it."""
+    found = {tag.number for tag in placement.tags}
+    expected = [fiducial.number for fiducial in card_geometry(placement.geometry.layout).fiducials]
+    noise = float(np.hypot(OWN_NOISE, lighting.residual))
+    readings = CardReadings(
+        tuple(area.reading for area in areas), Quantity.XYZ, "D65", 2, noise=round(noise, 4)
+    )
+    return PhotographedCard(
+        placement.geometry.layout,
+        readings,
+        areas,
+        tuple(Mark(tag.number, _outline(tag.corners_px)) for tag in placement.tags),
+        tuple(number for number in expected if number not in found),
+        picture.size_px,
+        round(placement.px_per_mm, 3),
+        round(placement.error_mm, 3),
+        round(lighting.unevenness, 3),
+        round(lighting.residual, 4),
+        round(float(calibration.flare.mean()), 4),
+        (*picture.notes, *calibration.notes),
+        _warnings(placement, lighting),
+    )
+
+
+def _warnings(placement: Placement, lighting: Lighting) -> tuple[str, ...]:
+    """Doubts about the picture as a whole."""
+    warnings = []
+    if lighting.unevenness > UNEVEN_LIGHT:
+        times = f"{lighting.unevenness:.1f} times"
+        warnings.append(f"The light is very uneven: {times} as bright at the brightest place as at the darkest.")
+    if lighting.patches_left_out > len(placement.geometry.bare_paper) // 4:
+        warnings.append(
+            "Much of the card's bare paper is painted, shaded or shining; the light is less certain."
+        )
+    if lighting.residual > 0.02:
+        warnings.append(
+            f"The light changes abruptly across the card ({100 * lighting.residual:.0f} %): a shadow?"
+        )
+    middle = lighting.paper_at(lighting.middle_mm)
+    if middle.max() < DIM_PAPER:
+        warnings.append("The photograph is dark; dark paints are read with less certainty.")
+    return tuple(warnings)

@@ -1,0 +1,142 @@
+"""The light of one box of the card: means of small tiles, in linear light, straight from the picture's own points."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scumble.card.geometry import Box
+from scumble.card.picture import Picture
+from scumble.card.placement import Placement
+
+Floats = NDArray[np.float64]
+
+TILE_MM: Final = 2.0
+"""Side of a tile: wider than a brush's furrows, so that a tile shows the film and not a ridge."""
+
+_BRIGHT: Final = 254 / 255
+_DARK: Final = 1.5 / 255
+"""Shares of the highest code at which a channel counts as clipped."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """What the picture shows of a box.
+
+    Parameters
+    ----------
+    tiles : array, shape (tiles, 3)
+        Mean linear channels of each tile.
+    centres_mm : array, shape (tiles, 2) [mm]
+        Where the tiles lie on the card.
+    points : int
+        Picture points used.
+    inside : float [1]
+        Share of the box that lies inside the picture.
+    clipped : float [1]
+        Share of points with a channel at the upper end.
+    cut_off : float [1]
+        Largest share of points with one channel at the lower end.
+    """
+
+    tiles: Floats
+    centres_mm: Floats
+    points: int
+    inside: float
+    clipped: float
+    cut_off: float
+
+
+def sample_box(picture: Picture, placement: Placement, box: Box) -> Sample:
+    """Average the picture over the tiles of a box.
+
+    Parameters
+    ----------
+    picture : Picture
+        The photograph.
+    placement : Placement
+        Where the card lies in it.
+    box : Box
+        What to look at; give it without its edges.
+    """
+    codes, places = _points_in(picture, placement, box)
+    columns, rows = (max(1, round(side / TILE_MM)) for side in (box.width_mm, box.height_mm))
+    step = np.array([box.width_mm / columns, box.height_mm / rows])
+    tile = np.minimum((places // step).astype(int), [columns - 1, rows - 1]) @ [1, columns]
+    count = np.bincount(tile, minlength=columns * rows)
+    light = picture.encoding.to_linear(codes)
+    sums = [np.bincount(tile, light[:, channel], minlength=columns * rows) for channel in range(3)]
+    used = count > 0
+    centres = (np.argwhere(np.ones((rows, columns)))[:, ::-1] + 0.5) * step + (box.x_mm, box.y_mm)
+    points = len(codes)
+    return Sample(
+        (np.array(sums)[:, used] / count[used]).T,
+        centres[used],
+        points,
+        _share_inside(picture, placement, box),
+        float(np.mean((codes >= _BRIGHT * picture.highest).any(axis=1))) if points else 0.0,
+        float(np.mean(codes <= _DARK * picture.highest, axis=0).max()) if points else 0.0,
+    )
+
+
+def _points_in(
+    picture: Picture, placement: Placement, box: Box
+) -> tuple[NDArray[np.integer], NDArray[np.float64]]:
+    """Code values of all picture points in a box, shape (points, 3), and where they lie in it [mm]."""
+    corners = placement.outline_px(box)
+    width, height = picture.size_px
+    left, top = np.clip(np.floor(corners.min(axis=0)), 0, (width, height)).astype(int)
+    right, bottom = np.clip(np.ceil(corners.max(axis=0)) + 1, 0, (width, height)).astype(int)
+    rows, columns = np.mgrid[top:bottom, left:right]
+    places = placement.to_mm(np.stack([columns.ravel(), rows.ravel()], axis=-1)) - (box.x_mm, box.y_mm)
+    inside = np.all((places >= 0.0) & (places < (box.width_mm, box.height_mm)), axis=1)
+    codes = picture.codes[top:bottom, left:right].reshape(-1, 3)
+    return codes[inside], places[inside]
+
+
+def _share_inside(picture: Picture, placement: Placement, box: Box) -> float:
+    """Share of a box inside the picture, from a grid of places."""
+    steps = np.linspace(0.0, 1.0, 9)
+    grid = np.stack(np.meshgrid(box.x_mm + box.width_mm * steps, box.y_mm + box.height_mm * steps), axis=-1)
+    places = placement.to_px(grid)
+    size = np.array(picture.size_px) - 1
+    return float(np.mean(np.all((places >= 0) & (places <= size), axis=-1)))
+
+
+def robust_centre(tiles: Floats) -> tuple[Floats, float, NDArray[np.bool_]]:
+    """Mean of the tiles that agree with most, how they scatter, and which they are.
+
+    Dust, pinholes and points of glare leave the mean; ridges and streaks stay in it, for an instrument would
+    average them too.
+
+    Parameters
+    ----------
+    tiles : array, shape (tiles, 3)
+        Linear channels.
+
+    Returns
+    -------
+    centre : array, shape (3,)
+        Mean of the agreeing tiles.
+    scatter : float [1]
+        Their relative standard deviation in the sum of the channels.
+    agreeing : array of bool, shape (tiles,)
+        Which tiles entered.
+
+    Examples
+    --------
+    >>> centre, scatter, agreeing = robust_centre(np.array([[0.2, 0.2, 0.2]] * 9 + [[0.9, 0.9, 0.9]]))
+    >>> centre.round(3).tolist(), round(scatter, 3), int(agreeing.sum())
+    ([0.2, 0.2, 0.2], 0.0, 9)
+    """
+    brightness = tiles.sum(axis=1)
+    middle = np.median(brightness)
+    # 1.4826 makes the median deviation of a normal distribution its standard deviation; 3 % is always tolerated.
+    spread = 1.4826 * np.median(np.abs(brightness - middle)) + 0.01 * middle
+    agreeing = np.asarray(np.abs(brightness - middle) <= 3.0 * spread)
+    kept = tiles[agreeing]
+    scatter = kept.sum(axis=1).std() / max(kept.sum(axis=1).mean(), 1e-9)
+    return np.asarray(kept.mean(axis=0)), float(scatter), agreeing
