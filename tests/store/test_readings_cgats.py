@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import numpy as np
@@ -156,6 +157,14 @@ def test_blanks_in_names_are_kept_between_tabs() -> None:
     )
     text = text.replace("the sheet", "bare white").replace("white\t3", "white\t3")
     assert "bare white" in parse_readings_cgats(text).readings.bare()
+
+
+def test_a_field_may_say_how_far_an_area_is_trusted() -> None:
+    text = OWN_FIELDS.replace("GROUND XYZ_X", "GROUND WEIGHT XYZ_X").replace(" white 5", " white 0.5 5")
+    text = re.sub(r"(white|black) (\d+\.\d) (\d+\.\d) (\d+\.\d)$", r"\1 1 \2 \3 \4", text, flags=re.MULTILINE)
+    text = text.replace("tint4 1 4 white 0.5 1", "tint4 1 4 white 0.5")
+    readings = parse_readings_cgats(text).readings.readings
+    assert [reading.weight for reading in readings] == [1.0, 1.0, 1.0, 1.0, 1.0, 0.5]
 
 
 def test_comments_and_quotation_marks() -> None:

@@ -45,6 +45,7 @@ def test_a_plain_card_is_read_without_doubt() -> None:
         "Illuminant A\nObserver 10\n",
         "# Illuminant: CIE A, Observer: 10 deg\n",
         "# illuminant,A,,,\n# observer,10,,,\n",
+        "sep=,\n# illuminant: A\n# observer: 10\n",
         '"# illuminant: A",,\n"# observer: 10°",,\n',
         "## light = A\n## observer = 1964\n",
         "\n\n  # illuminant :  A  \n# Written on a Monday; observer and light are below.\n# observer:10 degrees\n",

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from scumble.store.readings_file import parse_readings
 from tests.store.cards import same_card
+
+from scumble.store.readings_file import parse_readings
 
 PAGE = Path(__file__).parents[2] / "docs" / "readings-file.md"
 

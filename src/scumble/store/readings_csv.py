@@ -79,7 +79,8 @@ def _split(text: str, doubts: tuple[str, ...]) -> RawCard:
 
 def _is_header(line: str, *, before_table: bool) -> bool:
     start = line.lstrip(' \t"')
-    if start.startswith("#"):
+    # Spreadsheets may say first which sign parts the cells.
+    if start.startswith("#") or re.fullmatch(r"sep=.", start.strip()):
         return True
     return before_table and bool(_HEADER.match(start))
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import tempfile
 from pathlib import Path
 
 from scumble.errors import InputError, StoreError
@@ -66,16 +65,13 @@ def save_readings_csv(readings: CardReadings, path: Path | str) -> None:
         If the file cannot be written.
     """
     path, text = Path(path), format_readings_csv(readings)
+    unfinished = path.with_name(f"{path.name}.{os.getpid()}.unfinished")
     try:
-        with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=path.parent, delete=False) as file:
-            unfinished = Path(file.name)
-            try:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-                unfinished.replace(path)
-            except BaseException:
-                unfinished.unlink(missing_ok=True)
-                raise
+        with unfinished.open("w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        unfinished.replace(path)
     except OSError as error:
+        unfinished.unlink(missing_ok=True)
         raise StoreError(f"{path.name} cannot be written: {error.strerror or error}.") from None
