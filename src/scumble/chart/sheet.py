@@ -85,6 +85,31 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
+class Wash:
+    """Closed outlines filled with a colour that changes along a line.
+
+    Parameters
+    ----------
+    rings : tuple of outlines, each a tuple of points [mm]
+        All turning the same way round; where they overlap both are filled.
+    start, end : Point [mm]
+        Where the first and the last stop lie; beyond them their colours go on.
+    stops : tuple of (share, Colour)
+        Shares of the way from start to end, rising from 0 to 1, and the colours there; one stop is a flat fill.
+    """
+
+    rings: tuple[tuple[Point, ...], ...]
+    start: Point
+    end: Point
+    stops: tuple[tuple[float, Colour], ...]
+
+    @property
+    def is_flat(self) -> bool:
+        """Whether it has one colour all over."""
+        return len({colour for _, colour in self.stops}) == 1
+
+
+@dataclass(frozen=True, slots=True)
 class Text:
     """One line of words.
 
@@ -113,7 +138,7 @@ class Text:
     fill: Colour = BLACK
 
 
-Shape = Rectangle | Polygon | Line | Text
+Shape = Rectangle | Polygon | Line | Wash | Text
 
 
 @dataclass(frozen=True, slots=True)

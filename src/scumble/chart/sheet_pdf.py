@@ -8,7 +8,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING, Any
 
 from scumble.chart.lettering import POINTS_PER_MM, font, text_width_mm
-from scumble.chart.sheet import Colour, Face, Line, Polygon, Rectangle, Sheet, Text
+from scumble.chart.sheet import Colour, Face, Line, Point, Polygon, Rectangle, Sheet, Text, Wash
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -78,12 +78,7 @@ def _(shape: Rectangle, canvas: Canvas) -> None:
 @_draw.register(Polygon)
 def _(shape: Polygon, canvas: Canvas) -> None:
     _ink(canvas, shape.fill, shape.stroke, shape.line_mm)
-    path = canvas.beginPath()
-    for first, *others in shape.rings:
-        path.moveTo(*first)
-        for point in others:
-            path.lineTo(*point)
-        path.close()
+    path = _outline(shape.rings, canvas)
     canvas.drawPath(path, stroke=int(shape.stroke is not None), fill=int(shape.fill is not None), fillMode=0)
 
 
@@ -99,6 +94,24 @@ def _(shape: Line, canvas: Canvas) -> None:
     canvas.setDash([])
 
 
+@_draw.register(Wash)
+def _(shape: Wash, canvas: Canvas) -> None:
+    from reportlab.lib.colors import Color
+
+    path = _outline(shape.rings, canvas)
+    if shape.is_flat:
+        _ink(canvas, shape.stops[0][1], None, 0.0)
+        canvas.drawPath(path, stroke=0, fill=1, fillMode=1)
+        return
+    shares, colours = zip(*shape.stops, strict=True)
+    canvas.saveState()
+    canvas.clipPath(path, stroke=0, fill=0, fillMode=1)
+    canvas.linearGradient(
+        *shape.start, *shape.end, [Color(*colour) for colour in colours], shares, extend=True
+    )
+    canvas.restoreState()
+
+
 @_draw.register(Text)
 def _(shape: Text, canvas: Canvas) -> None:
     width = text_width_mm(shape.words, size_mm=shape.size_mm, face=shape.face)
@@ -110,6 +123,17 @@ def _(shape: Text, canvas: Canvas) -> None:
     canvas.setFont(_registered(shape.face), shape.size_mm)
     canvas.drawString(0, 0, shape.words)
     canvas.restoreState()
+
+
+def _outline(rings: Sequence[Sequence[Point]], canvas: Canvas) -> Any:
+    """Closed outlines as one path."""
+    path = canvas.beginPath()
+    for first, *others in rings:
+        path.moveTo(*first)
+        for point in others:
+            path.lineTo(*point)
+        path.close()
+    return path
 
 
 def _registered(face: Face) -> str:

@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from functools import singledispatch
 from typing import Any, Final
 from xml.sax.saxutils import escape, quoteattr
+from zlib import crc32
 
 from scumble.chart.lettering import text_width_mm
-from scumble.chart.sheet import Colour, Line, Point, Polygon, Rectangle, Sheet, Text
+from scumble.chart.sheet import Colour, Line, Point, Polygon, Rectangle, Sheet, Text, Wash
 
 FAMILY: Final = "Bitstream Vera Sans, DejaVu Sans, Verdana, sans-serif"
 """The font of the PDF where the machine has it, else one of its kin."""
@@ -68,6 +69,24 @@ def _(shape: Line) -> str:
     dash = f' stroke-dasharray="{" ".join(map(_number, shape.dash_mm))}"' if shape.dash_mm else ""
     ink = _ink(None, shape.stroke, shape.line_mm)
     return f'<polyline points="{_points(shape.points)}"{ink}{dash}/>'
+
+
+@_draw.register(Wash)
+def _(shape: Wash) -> str:
+    rings = " ".join(f"M{_points(ring)}Z" for ring in shape.rings)
+    if shape.is_flat:
+        return f'<path d="{rings}" fill="{_hex(shape.stops[0][1])}"/>'
+    ends = zip(("x1", "y1", "x2", "y2"), (*shape.start, *shape.end), strict=True)
+    line = " ".join(f'{name}="{_number(value)}"' for name, value in ends)
+    stops = "".join(
+        f'<stop offset="{_number(share)}" stop-color="{_hex(colour)}"/>' for share, colour in shape.stops
+    )
+    # Named by what it looks like: two of the same name are the same gradient.
+    name = f"w{crc32((line + stops).encode()):08x}"
+    return (
+        f'<linearGradient id="{name}" gradientUnits="userSpaceOnUse" {line}>{stops}</linearGradient>'
+        f'<path d="{rings}" fill="url(#{name})"/>'
+    )
 
 
 @_draw.register(Text)
