@@ -22,6 +22,9 @@ EDGE_POINTS, END_POINTS = 6, 9
 END_WANDER = 0.014
 """How far the bristles stray where they touch down and lift, as a share of the stroke's width."""
 
+DAB_WANDER = 0.012
+"""How far the outline of a dab strays, as a share of its smaller side."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ridge:
@@ -135,7 +138,7 @@ def bristle_ridges(stroke: Stroke, levels: int, rng: np.random.Generator) -> tup
 
 def dab_outline(x: float, y: float, width: float, height: float, rng: np.random.Generator) -> str:
     """Outline of one short dab of a flat brush as SVG path data."""
-    stray = rng.normal(0.0, 0.012 * width, (8, 2))
+    stray = rng.normal(0.0, DAB_WANDER * min(width, height), (8, 2))
     share = [
         (0.04, 0.02),
         (0.5, 0.0),

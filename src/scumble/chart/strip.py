@@ -79,13 +79,22 @@ HANGING = StripShape(
 
 LYING = StripShape(
     width=1160,
-    height=250,
-    stroke=Stroke(24, 30, 1112, 150, runs_down=False),
-    bar=(0, 118, 1160, 92),
+    height=226,
+    stroke=Stroke(24, 32, 1112, 152, runs_down=False),
+    bar=(0, 120, 1160, 92),
     dabs=(),
 )
 """For a page of one paint: drawn from left to right with its lower part on the bar, so that every thickness is
 seen over both."""
+
+NARROW = StripShape(
+    width=400,
+    height=168,
+    stroke=Stroke(8, 22, 384, 112, runs_down=False),
+    bar=(0, 88, 400, 66),
+    dabs=(),
+)
+"""The lying strip for a narrow screen; its ticks fall where the wide one's do."""
 
 
 def draw_strip(colours: StripColours, shape: StripShape, *, seed: int) -> str:
@@ -139,10 +148,10 @@ def draw_steps(colours: StripColours, *, seed: int) -> str:
         Decides the hand.
     """
     rng = np.random.default_rng(seed)
-    pitch, height = 190.0, 112.0
+    pitch, height = 193.0, 104.0
     width = write_coordinate(pitch * max(len(colours.tints), 1))
     dabs = [
-        _dab((pitch * step + 18.0, 16.0, pitch - 36.0, height - 32.0), tint, rng)
+        _dab((pitch * step + 14.0, 12.0, pitch - 28.0, height - 24.0), tint, rng)
         for step, tint in enumerate(colours.tints)
     ]
     return (

@@ -30,6 +30,10 @@ PATH_DOTS = (1.0, 0.5, 0.25, 0.125, 0.0625)
 """Films that are dotted on the path of the colour [coat]."""
 
 
+SPAN_STEP = 40.0
+"""Sides of the a*b* frame are whole multiples of this, so that its marks fall on whole tens."""
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A drawing and the words around it.
@@ -112,24 +116,41 @@ def draw_path(paint: Paint, white: Paint | None) -> Figure:
         marks += [Dot(lab[1], lab[2], screen_hex(lab), 13.0) for lab in steps]
         reach.append(tints)
     marks += [Dot(lab[1], lab[2], screen_hex(lab), 19.0) for lab in dots[::-1]]
-    side = max(20.0, 10.0 * float(np.ceil(np.abs(np.concatenate(reach)[:, 1:]).max() / 10.0 + 0.4)))
-    frame = Frame(
-        -side, side, -side, side, x_marks=(-side / 2, 0, side / 2), y_marks=(-side / 2, 0, side / 2)
-    )
-    words = f"Path of {paint.label} in CIELAB a* and b*: thinned over white, and mixed into white"
-    half = f"{side / 2:.0f}"
-    ends = f"{side:.0f}"
+    reached = np.concatenate([np.zeros((1, 3)), *reach])
+    side = SPAN_STEP * float(np.ceil((np.ptp(reached[:, 1:], axis=0).max() + 8.0) / SPAN_STEP))
+    (a_from, a_to), (b_from, b_to) = (_span(reached[:, axis], side) for axis in (1, 2))
+    frame = Frame(a_from, a_to, b_from, b_to, x_marks=_marks(a_from, a_to), y_marks=_marks(b_from, b_to))
+    marks.insert(0, Dot(0.0, 0.0, size=5.0))
     return Figure(
-        svg=draw_curves(frame, marks, words=words),
+        svg=draw_curves(
+            frame,
+            marks,
+            words=f"Path of {paint.label} in CIELAB a* and b*: thinned over white, and into white",
+        ),
         title="Where its colour goes",
         x_title="a*, green to red",
         y_title="b*, blue to yellow",
-        x_labels=(f"−{ends}", f"−{half}", "0", half, ends),
-        y_labels=(ends, half, "0", f"−{half}", f"−{ends}"),
+        x_labels=tuple(_signed(each) for each in _marks(a_from, a_to)),
+        y_labels=tuple(_signed(each) for each in _marks(b_from, b_to)[::-1]),
         legend=(("solid", "thinned over white, halved at each dot"), ("dashed", "into white, at its steps"))[
             : 2 if len(reach) > 1 else 1
         ],
     )
+
+
+def _span(numbers: Floats, side: float) -> tuple[float, float]:
+    """Ends of an axis of a given length around some numbers, on whole tens."""
+    middle = (float(numbers.min()) + float(numbers.max())) / 2
+    start = 10.0 * round((middle - side / 2) / 10.0)
+    return start, start + side
+
+
+def _marks(start: float, end: float) -> tuple[float, ...]:
+    return tuple(float(each) for each in np.linspace(start, end, 5))
+
+
+def _signed(number: float) -> str:
+    return f"{number:.0f}".replace("-", "−")
 
 
 def say_coats(coats: float) -> str:

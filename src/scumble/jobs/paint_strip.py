@@ -7,7 +7,7 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.chart.strip import HANGING, LYING, StripColours, StripShape, draw_steps, draw_strip
+from scumble.chart.strip import HANGING, LYING, NARROW, StripColours, StripShape, draw_steps, draw_strip
 from scumble.colour import reflectance_to_xyz, xyz_to_srgb
 from scumble.optics.film import film_response
 from scumble.optics.response import take_off_face
@@ -66,6 +66,11 @@ def draw_hanging_strip(paint: Paint, white: Paint | None) -> str:
 def draw_lying_strip(paint: Paint, white: Paint | None) -> str:
     """Strip for the paint's own page, from left to right with its lower part on the bar; as for the wall."""
     return draw_strip(strip_colours(paint, white, LYING), LYING, seed=crc32(paint.key.encode()))
+
+
+def draw_narrow_strip(paint: Paint, white: Paint | None) -> str:
+    """The lying strip for a narrow screen."""
+    return draw_strip(strip_colours(paint, white, NARROW), NARROW, seed=crc32(paint.key.encode()))
 
 
 def draw_white_steps(paint: Paint, white: Paint | None) -> str:

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from scumble.jobs.paint_strip import draw_hanging_strip, draw_lying_strip, draw_white_steps
+from scumble.jobs.paint_strip import (
+    draw_hanging_strip,
+    draw_lying_strip,
+    draw_narrow_strip,
+    draw_white_steps,
+)
 from scumble.jobs.remember import Remembered
 from scumble.jobs.show_paint import fetch
 from scumble.store.picture import Picture
 from scumble.store.shelf import Shelf
 
-DRAWINGS = {"hanging": draw_hanging_strip, "lying": draw_lying_strip, "steps": draw_white_steps}
+DRAWINGS = {
+    "hanging": draw_hanging_strip,
+    "lying": draw_lying_strip,
+    "narrow": draw_narrow_strip,
+    "steps": draw_white_steps,
+}
 """What can be drawn of a paint, by the name in its address."""
 
 

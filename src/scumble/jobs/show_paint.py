@@ -11,6 +11,7 @@ from scumble.chart.strip import LYING, write_colour
 from scumble.colour import name_colour
 from scumble.jobs.card_beside import CardPicture, Pair, outline_areas, pair_areas
 from scumble.jobs.draws import standard_draws
+from scumble.jobs.evidence import Evidence, evidence_of
 from scumble.jobs.paint_figures import Figure, draw_covering, draw_path, draw_spectra, say_coats
 from scumble.jobs.paint_strip import FULL_UNTIL, HALVED_UNTIL, HALVINGS
 from scumble.jobs.remember import Remembered, stamp_of
@@ -100,8 +101,8 @@ class PaintPage:
         Whether it is a white itself.
     swatches : tuple of Swatch
         Masstone, undertone, over black, with white.
-    sentences : tuple of Sentence
-        How it behaves.
+    sentences : tuple of (Sentence, Evidence or None)
+        How it behaves, each with two swatches to look at.
     figures : tuple of Figure
         Spectra, covering, path.
     picture : CardPicture or None
@@ -127,7 +128,7 @@ class PaintPage:
     white_label: str
     is_white: bool
     swatches: tuple[Swatch, ...]
-    sentences: tuple[Sentence, ...]
+    sentences: tuple[tuple[Sentence, Evidence | None], ...]
     figures: tuple[Figure, ...]
     picture: CardPicture | None
     pairs: tuple[Pair, ...]
@@ -171,6 +172,7 @@ def behaviour_of(paint: Paint, white: Paint | None) -> Behaviour:
 def _page(shelf: Shelf, paint: Paint, white: Paint | None, stamp: str) -> PaintPage:
     behaviour = behaviour_of(paint, white)
     mixes = white is not None and white.key != paint.key
+    evidence = evidence_of(paint, white if mixes else None, behaviour)
     card, picture = shelf.load_readings(paint.key), shelf.load_picture(paint.key)
     return PaintPage(
         key=paint.key,
@@ -188,7 +190,7 @@ def _page(shelf: Shelf, paint: Paint, white: Paint | None, stamp: str) -> PaintP
         white_label=white.label if white and mixes else "",
         is_white=is_white(paint),
         swatches=_swatches(paint, white if mixes else None, behaviour),
-        sentences=describe_behaviour(behaviour),
+        sentences=tuple((said, evidence.get(said.topic)) for said in describe_behaviour(behaviour)),
         figures=(
             draw_spectra(paint),
             draw_covering(paint, standard_draws()[0]),

@@ -1,0 +1,96 @@
+"""A pair of swatches for each sentence about a paint, so that no number stands alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scumble.jobs.paint_figures import screen_hex
+from scumble.paint import Paint
+from scumble.paint.behaviour import Behaviour
+from scumble.paint.covering import HALF_COAT, MOST_COATS
+from scumble.paint.drawdown import lab_of, over_black, over_white
+from scumble.paint.thinning import MASSTONE_COATS, THINNED_COATS
+from scumble.paint.tinting import tint_lab
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """Two colours side by side.
+
+    Parameters
+    ----------
+    left, right : str
+        Screen colours.
+    words : str
+        What they are.
+    """
+
+    left: str
+    right: str
+    words: str
+
+
+def evidence_of(paint: Paint, white: Paint | None, behaviour: Behaviour) -> dict[str, Evidence]:
+    """What to look at for each topic of a paint's sentences.
+
+    Parameters
+    ----------
+    paint : Paint
+        The tube.
+    white : Paint or None
+        What it is tinted with; no pair with white without it.
+    behaviour : Behaviour
+        Of the paint with this white.
+
+    Returns
+    -------
+    dict of str to Evidence
+        By topic.
+    """
+    thin = behaviour.thinning.undertone_coats.value
+    masstone = _on_white(paint, MASSTONE_COATS)
+    tones = Evidence(masstone, _on_white(paint, thin), "masstone and undertone")
+    found = {
+        "cover": Evidence(masstone, _on_black(paint, MASSTONE_COATS), "one coat over white and over black"),
+        "transparency": Evidence(
+            _on_white(paint, HALF_COAT), _on_black(paint, HALF_COAT), "half a coat over white and over black"
+        ),
+        "tones": tones,
+        "thinning": Evidence(masstone, _on_white(paint, THINNED_COATS), "one coat and a quarter of a coat"),
+        "hue": tones,
+        "over black": Evidence(
+            _on_black(paint, MASSTONE_COATS),
+            screen_hex(np.zeros(3)),
+            "one coat over black, and the bare black",
+        ),
+    }
+    if white is not None and behaviour.tinting is not None:
+        peak, pastel = (
+            _tint(paint, white, parts)
+            for parts in (behaviour.tinting.peak_parts.value, behaviour.tinting.strength_parts.value)
+        )
+        plain = _on_white(paint, MOST_COATS)
+        found["with white"] = Evidence(plain, peak, "the plain paint, and its strongest tint")
+        found["strength"] = Evidence(pastel, _on_white(white, MOST_COATS), "the pastel, and the plain white")
+    return found
+
+
+def _on_white(paint: Paint, coats: float) -> str:
+    optics, index = paint.optics, paint.binder.refractive_index
+    return screen_hex(lab_of(over_white(optics.absorption * coats, optics.scattering * coats, index=index)))
+
+
+def _on_black(paint: Paint, coats: float) -> str:
+    optics, index = paint.optics, paint.binder.refractive_index
+    return screen_hex(lab_of(over_black(optics.absorption * coats, optics.scattering * coats, index=index)))
+
+
+def _tint(paint: Paint, white: Paint, parts: float) -> str:
+    own, pale = ((each.optics.absorption[None], each.optics.scattering[None]) for each in (paint, white))
+    index = paint.binder.refractive_index
+    return screen_hex(tint_lab(own, pale, np.array([parts]), coats=MOST_COATS, index=index)[0, 0])

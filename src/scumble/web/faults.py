@@ -1,0 +1,70 @@
+"""Pages for when something is wrong: what was seen, what is allowed, what to do."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.responses import HTMLResponse, Response
+
+from scumble.errors import CardError, InputError, StoreError
+from scumble.web.render import render
+
+HTML: dict[str, Any] = {"content": {"text/html": {}}, "description": "A page that says what was wrong."}
+
+TITLES = {404: "Nothing hangs here", 405: "That can't be done here", 422: "That can't be used"}
+
+
+def handle_faults(app: FastAPI) -> None:
+    """Give every fault its page."""
+    app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(RequestValidationError, _validation)
+    app.add_exception_handler(InputError, _input)
+    app.add_exception_handler(CardError, _input)
+    app.add_exception_handler(StoreError, _store)
+    app.add_exception_handler(500, _unforeseen)
+
+
+def show_fault(request: Request, status: int, title: str, words: str) -> HTMLResponse:
+    """A page that says what is wrong and where to go.
+
+    Parameters
+    ----------
+    request : Request
+        What could not be answered.
+    status : int
+        HTTP status.
+    title, words : str
+        In short, and in a sentence a person reads.
+    """
+    return render(request, "fault.html", status=status, title=title, words=words)
+
+
+async def _http(request: Request, error: Exception) -> Response:
+    status = error.status_code if isinstance(error, HTTPException) else 500
+    words = {
+        404: f"There is no page at {request.url.path}. The shelf has every tube.",
+        405: "This page can be looked at, not written to.",
+    }.get(status, "This request can't be answered.")
+    return show_fault(request, status, TITLES.get(status, "That didn't work"), words)
+
+
+async def _validation(request: Request, error: Exception) -> Response:
+    faults = error.errors() if isinstance(error, RequestValidationError) else []
+    said = "; ".join(f"{fault['loc'][-1]}: {fault['msg'].lower()}" for fault in faults)
+    return show_fault(request, 422, TITLES[422], said or "The request can't be used.")
+
+
+async def _input(request: Request, error: Exception) -> Response:
+    return show_fault(request, 422, TITLES[422], str(error))
+
+
+async def _store(request: Request, error: Exception) -> Response:
+    return show_fault(request, 503, "The shelf can't be read", str(error))
+
+
+async def _unforeseen(request: Request, _: Exception) -> Response:
+    words = "Something went wrong that should not. Nothing on the shelf was changed; the terminal says more."
+    return show_fault(request, 500, "A fault in Scumble", words)
