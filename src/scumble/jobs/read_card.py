@@ -133,11 +133,14 @@ def load_card(path: Path) -> tuple[CardReadings, Picture | None, tuple[str, ...]
     if media_type is None:
         file = load_readings(path)
         return file.readings, None, file.doubts
-    from scumble.card import read_photograph
+    from scumble.card.read import read_photograph
 
     content = path.read_bytes()
     seen = read_photograph(content)
-    return seen.readings, Picture(content, media_type, seen.outlines), seen.remarks
+    outlines = {area.reading.area: area.outline_px for area in seen.areas}
+    faults = tuple(f"Area {area.reading.area}: {area.verdict}" for area in seen.areas if area.faults)
+    remarks = (*seen.warnings, *faults, *seen.assumptions)
+    return seen.readings, Picture(content, media_type, outlines), remarks
 
 
 def picture_type(path: Path) -> str | None:

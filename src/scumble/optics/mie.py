@@ -82,7 +82,7 @@ def sphere_efficiencies(size_parameter: ArrayLike, relative_index: ArrayLike) ->
 
 def _log_derivatives(z: NDArray[np.complex128], terms: int) -> NDArray[np.complex128]:
     """Logarithmic derivatives of the Riccati-Bessel function, orders 0 to ``terms`` on the first axis."""
-    start = int(max(terms, np.max(np.abs(z)))) + 16
+    start = int(max(terms, np.max(np.abs(z)))) + 60
     out = np.zeros((terms + 1, *z.shape), dtype=np.complex128)
     current = np.zeros(z.shape, dtype=np.complex128)
     for n in range(start, 0, -1):

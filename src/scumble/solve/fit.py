@@ -22,8 +22,8 @@ from scumble.solve.prior import Prior, paint_prior, white_prior
 
 Floats = NDArray[np.float64]
 
-STEPS = 25
-SETTLED = 2e-2
+STEPS = 40
+SETTLED = 5e-2
 """Chi-square still to be gained at which the fit stops."""
 
 LONGEST = 2.0
@@ -34,6 +34,10 @@ FLOOR = 2e-4
 
 NOISE_TRUST = 8.0
 """How many readings the noise that was promised counts for when it is estimated anew."""
+
+NOISE_SHARED = 0.7
+"""Share of the promised noise below which it is never estimated: an error that all areas share, such as that of the
+assumed paper, does not show as scatter between them."""
 
 TAIL = 10.0
 """Degrees of freedom of the heavy-tailed error of an area."""
@@ -231,10 +235,10 @@ class _Search:
         move = linear.target(residual, state.x) - state.x
         spectra = self.model.prior.factor @ move[: self.model.prior.factor.shape[1]]
         reach = min(1.0, LONGEST / max(float(np.max(np.abs(spectra))), 1e-12))
-        state.x, taken = self._downhill(state, move, reach, float(residual @ residual + state.x @ state.x))
+        state.x = self._downhill(state, move, reach, float(residual @ residual + state.x @ state.x))
         state.steps += 1
         gain = float(np.sum((scaled @ move) ** 2) + move @ move)
-        state.settled = state.steps > WARM_UP + 2 and taken == 1.0 and gain < SETTLED
+        state.settled = state.steps > WARM_UP + 2 and gain < SETTLED
 
     def _weigh(self, state: _State, given: Floats, predicted: Floats) -> None:
         """Estimate the noise anew and take weight from areas that do not fit."""
@@ -243,9 +247,9 @@ class _Search:
         state.weights = given * (TAIL + channels) / (TAIL + given * misfit)
         promised = NOISE_TRUST * (self.card.noise / state.noise) ** 2
         excess = (state.weights @ misfit + promised) / (state.freedom + NOISE_TRUST)
-        state.noise *= float(np.sqrt(excess))
+        state.noise = max(state.noise * float(np.sqrt(excess)), NOISE_SHARED * self.card.noise)
 
-    def _downhill(self, state: _State, move: Floats, reach: float, before: float) -> tuple[Floats, float]:
+    def _downhill(self, state: _State, move: Floats, reach: float, before: float) -> Floats:
         """Shorten the step until the card fits no worse than before it."""
         for _ in range(6):
             x = state.x + reach * move
@@ -254,7 +258,7 @@ class _Search:
             if np.sum(residual**2) + x @ x <= before + 1e-9:
                 break
             reach *= 0.4
-        return x, reach
+        return x
 
     def compare_tints(self, state: _State) -> tuple[float, _State]:
         """How far the tints lie from what the other areas and the white lead one to expect, and a fit to those."""
