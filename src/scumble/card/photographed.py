@@ -127,3 +127,18 @@ class PhotographedCard:
     flare: float
     assumptions: tuple[str, ...]
     warnings: tuple[str, ...]
+
+    @property
+    def outlines(self) -> dict[str, Outline]:
+        """Corners of each area in the picture, by its name."""
+        return {area.reading.area: area.outline_px for area in self.areas}
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """All that is to be said: what is doubtful, what is wrong where, what was taken for granted."""
+        places: dict[str, list[str]] = {}
+        for area in self.areas:
+            for fault in area.faults:
+                places.setdefault(fault.sentence, []).append(area.reading.area)
+        faults = tuple(f"{', '.join(names)}: {sentence}" for sentence, names in places.items())
+        return (*self.warnings, *faults, *self.assumptions)

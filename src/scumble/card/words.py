@@ -77,11 +77,11 @@ CAUTION: Final = (
 
 
 def caption(film: str, ground: str) -> str:
-    """What stands under an area.
+    """What stands under an area; a film that is on no printed card goes by its own name.
 
     Examples
     --------
     >>> caption("thin1", "yellow"), caption("bare", "black")
     ('thin on yellow', 'bare black')
     """
-    return f"bare {ground}" if film == "bare" else f"{FILMS[film]} on {ground}"
+    return f"bare {ground}" if film == "bare" else f"{FILMS.get(film, film)} on {ground}"

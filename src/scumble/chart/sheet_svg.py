@@ -46,7 +46,7 @@ def draw_svg(sheet: Sheet, *, title: str) -> str:
 
 @singledispatch
 def _draw(shape: Any) -> str:
-    raise TypeError(f"no such shape: {shape!r}")
+    raise TypeError(f"cannot draw {shape!r}")
 
 
 @_draw.register(Rectangle)
