@@ -24,7 +24,18 @@ _SENTENCES: Final = (
     ("SQLITE_TOOBIG", "does not take so large a record; nothing was saved. Use a smaller picture."),
     ("SQLITE_IOERR", "cannot be read or written: the disk reports a fault. Check the disk."),
     ("SQLITE_PERM", "may not be opened. Ask for the right to."),
+    ("55P03", "is being written by another program; nothing was saved. Try again in a moment."),
+    ("40", "is being written by another program; nothing was saved. Try again in a moment."),
+    ("25006", "may not be written here; nothing was saved. Ask for its write right."),
+    ("42501", "may not be used by this user; nothing was saved. Ask for the right to."),
+    ("53100", "does not fit: the server's disk is full; nothing was saved. Free some space and try again."),
+    ("53300", "has no connection to spare: the server is busy. Try again in a moment."),
+    ("28", "does not let this user in. Check user and password."),
+    ("3D000", "does not exist on that server. Ask for the database to be made."),
+    ("57P", "was closed by its server; what was not confirmed was not saved. Try again in a moment."),
+    ("08", "cannot be reached. Check host, port and that the server runs."),
 )
+"""By the start of the name SQLite, or of the code (SQLSTATE) PostgreSQL gives a fault."""
 
 
 @contextmanager
@@ -44,8 +55,19 @@ def said_for_people(name: str) -> Iterator[None]:
 
 def _sentence(error: SQLAlchemyError) -> str:
     said = error.orig if isinstance(error, DBAPIError) else error
-    code = getattr(said, "sqlite_errorname", "")
+    code = getattr(said, "sqlite_errorname", "") or _state(said)
     for start, sentence in _SENTENCES:
         if code.startswith(start):
             return sentence
     return f"reports: {str(said).splitlines()[0]}. Nothing was saved."
+
+
+def _state(said: object) -> str:
+    """Code of a PostgreSQL fault; one that never reached a server has none and is given away by its words."""
+    code = getattr(said, "sqlstate", None)
+    if code is None and type(said).__module__.startswith("psycopg") and isinstance(said, Exception):
+        words = str(said)
+        for start, told in (("28", "authentication failed"), ("3D000", "does not exist"), ("08", "")):
+            if told in words and type(said).__name__ in ("OperationalError", "ConnectionTimeout"):
+                return start
+    return code or ""

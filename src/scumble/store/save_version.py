@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from datetime import UTC, datetime
 from typing import Any
 
 import numpy as np
@@ -12,6 +10,8 @@ from sqlalchemy import Connection, Row, func, insert, select, update
 from scumble.errors import InputError
 from scumble.paint import CardReadings, Paint
 from scumble.store.card_table import insert_card, insert_picture
+from scumble.store.door import now
+from scumble.store.named_things import check_names
 from scumble.store.paint_table import (
     insert_optics,
     insert_version,
@@ -21,8 +21,6 @@ from scumble.store.paint_table import (
 )
 from scumble.store.picture import Picture
 from scumble.store.schema import paints, versions
-
-_KEY = re.compile(r"[^\W_]+(-[^\W_]+)*")
 
 
 def add_version(
@@ -44,7 +42,7 @@ def add_version(
         added = connection.execute(insert(paints).values(key=paint.key, current=1))
         paint_id: int = added.inserted_primary_key[0]  # type: ignore[index]
         sources = _insert_sources(connection, paint, readings, picture, None)
-        insert_version(connection, paint, paint_id=paint_id, number=1, saved_at=_now(), **sources)
+        insert_version(connection, paint, paint_id=paint_id, number=1, saved_at=now(), **sources)
         return 1
     before = _current_row(connection, found.id, found.current)
     old = row_to_paint(before, select_pigments(connection, [before.id])[before.id])
@@ -55,13 +53,9 @@ def add_version(
     number: int = connection.execute(newest).scalar_one() + 1
     kept = before if _same_optics(old, paint) else None
     sources = _insert_sources(connection, paint, readings, picture, kept)
-    insert_version(connection, paint, paint_id=found.id, number=number, saved_at=_now(), **sources)
+    insert_version(connection, paint, paint_id=found.id, number=number, saved_at=now(), **sources)
     connection.execute(update(paints).where(paints.c.id == found.id).values(current=number))
     return number
-
-
-def _now() -> datetime:
-    return datetime.now(UTC).replace(tzinfo=None)
 
 
 def _current_row(connection: Connection, paint_id: int, number: int) -> Row[Any]:
@@ -103,11 +97,7 @@ def _same_optics(one: Paint, other: Paint) -> bool:
 
 
 def _check_words(paint: Paint) -> None:
-    if not _KEY.fullmatch(paint.key) or paint.key != paint.key.casefold() or len(paint.key) > 80:
-        hint = "For example: ultramarine-blue."
-        raise InputError("key", paint.key, "lower-case words joined by hyphens, at most 80 letters", hint)
-    if not paint.label.strip() or not paint.label.isprintable() or len(paint.label) > 200:
-        raise InputError("label", paint.label, "a name of 1 to 200 characters on one line")
+    check_names(paint.key, paint.label)
     for name in paint.pigments:
         if not name.strip() or not name.isprintable() or len(name) > 20:
             raise InputError("pigments", name, "Colour Index names, such as PB29")

@@ -3,6 +3,10 @@
 A *paint* is a place on the shelf with a key. What stands there is a *version*: label, binder, pigments, status and
 the *optics* it points to. Saving adds a version and moves the paint's ``current`` number; no version is ever changed.
 A *card* is what was read, with one *reading* an area, and a *picture* is the file it was read from.
+
+Around the paints, *tubes* hold what is said on and about a tube, *lightfastness* who says how it lasts, *grounds* what
+can be painted on and *recipes* layerings with a name. They too are only ever added to: the highest number counts.
+*Summaries* alone are overwritten, as they can be worked out anew.
 """
 
 from __future__ import annotations
@@ -11,6 +15,7 @@ from typing import Final
 
 from sqlalchemy import (
     JSON,
+    Boolean,
     Column,
     DateTime,
     Float,
@@ -21,11 +26,12 @@ from sqlalchemy import (
     MetaData,
     String,
     Table,
+    Text,
     UniqueConstraint,
     text,
 )
 
-HEAD: Final = "0001"
+HEAD: Final = "0002"
 """Newest migration; a test holds it against the migrations themselves, so that opening need not load them."""
 
 APPLICATION_ID: Final = 0x53434D42
@@ -127,3 +133,69 @@ pigments: Final = Table(
     Column("colour_index", String(20), nullable=False, index=True),
 )
 """Colour Index names of a version, in the order the tube gives them."""
+
+tubes: Final = Table(
+    "tubes",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("paint_id", ForeignKey(paints.c.id), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("saved_at", DateTime, nullable=False),
+    Column("price", String(20)),
+    Column("currency", String(3), nullable=False),
+    Column("size_ml", Float(53)),
+    Column("stock", Integer),
+    Column("shop_code", String(80), nullable=False),
+    Column("discontinued", Boolean, nullable=False),
+    Column("notes", Text, nullable=False),
+    UniqueConstraint("paint_id", "number"),
+)
+"""A price is a decimal number in digits, as money is not rounded to binary fractions."""
+
+lightfastness: Final = Table(
+    "lightfastness",
+    metadata,
+    Column("tube_id", ForeignKey(tubes.c.id), primary_key=True),
+    Column("place", Integer, primary_key=True),
+    Column("scale", String(20), nullable=False),
+    Column("rating", String(4), nullable=False),
+    Column("said_by", String(200), nullable=False),
+)
+
+grounds: Final = Table(
+    "grounds",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("key", String(80), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("saved_at", DateTime, nullable=False),
+    Column("binned", Boolean, nullable=False),
+    Column("label", String(200), nullable=False),
+    Column("notes", Text, nullable=False),
+    Column("reflectance", LargeBinary),
+    Column("lab", JSON),
+    UniqueConstraint("key", "number"),
+)
+
+recipes: Final = Table(
+    "recipes",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("key", String(80), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("saved_at", DateTime, nullable=False),
+    Column("binned", Boolean, nullable=False),
+    Column("label", String(200), nullable=False),
+    Column("notes", Text, nullable=False),
+    Column("layering", JSON, nullable=False),
+    UniqueConstraint("key", "number"),
+)
+
+summaries: Final = Table(
+    "summaries",
+    metadata,
+    Column("version_id", ForeignKey(versions.c.id), primary_key=True),
+    Column("made_by", String(40), nullable=False),
+    Column("content", JSON, nullable=False),
+)
+"""How a version behaves, as some job worked it out; ``made_by`` tells whether the job would still say the same."""

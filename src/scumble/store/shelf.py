@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
-from datetime import UTC, datetime
+from collections.abc import Iterable
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
-from sqlalchemy import Connection, Engine, Select, select, update
+from sqlalchemy import Connection, Select, select, update
 from sqlalchemy.exc import IntegrityError
 
 from scumble.errors import InputError, StoreError
 from scumble.paint import CardReadings, Paint
 from scumble.store.card_table import select_card, select_picture
-from scumble.store.connect import WRITES, open_engine, shelf_file
+from scumble.store.connect import open_door
+from scumble.store.door import Door, now
 from scumble.store.entry import Entry
-from scumble.store.faults import said_for_people
+from scumble.store.named_drawer import NamedDrawer
+from scumble.store.named_things import KeptGround, Recipe
 from scumble.store.paint_search import find_paint
 from scumble.store.paint_table import (
     CURRENT,
@@ -30,8 +30,22 @@ from scumble.store.paint_table import (
 from scumble.store.picture import Picture
 from scumble.store.save_version import add_version
 from scumble.store.schema import paints, versions
+from scumble.store.summary_drawer import Summary, SummaryDrawer
+from scumble.store.tube_drawer import TubeDrawer
+from scumble.store.tube_facts import Lightfastness, LightScale, TubeFacts
 
-__all__ = ["Entry", "Picture", "Shelf", "open_shelf"]
+__all__ = [
+    "Entry",
+    "KeptGround",
+    "LightScale",
+    "Lightfastness",
+    "Picture",
+    "Recipe",
+    "Shelf",
+    "Summary",
+    "TubeFacts",
+    "open_shelf",
+]
 
 
 def open_shelf(place: Path | str, *, patience_s: float = 5.0) -> Shelf:
@@ -40,7 +54,7 @@ def open_shelf(place: Path | str, *, patience_s: float = 5.0) -> Shelf:
     Parameters
     ----------
     place : Path or str
-        A file in a folder that exists, or a URL ``sqlite:///file``.
+        A file in a folder that exists, or a URL ``sqlite:///file`` or ``postgresql://user@host/database``.
     patience_s : float [s]
         How long to wait while another program writes.
 
@@ -49,8 +63,7 @@ def open_shelf(place: Path | str, *, patience_s: float = 5.0) -> Shelf:
     StoreError
         If it is no shelf, was written by a newer Scumble, or cannot be opened.
     """
-    path = shelf_file(place)
-    return Shelf(path, open_engine(path, patience_s=patience_s))
+    return Shelf(open_door(place, patience_s=patience_s))
 
 
 class Shelf:
@@ -61,15 +74,25 @@ class Shelf:
 
     Parameters
     ----------
-    path : Path
-        The shelf's file.
-    engine : Engine
-        From `open_engine`.
+    door : Door
+        From `open_door`.
+
+    Attributes
+    ----------
+    tubes : TubeDrawer
+        Price, size, stock and lightfastness by paint.
+    grounds, recipes : NamedDrawer
+        Named grounds and layerings.
+    summaries : SummaryDrawer
+        What jobs worked out, for fast lists.
     """
 
-    def __init__(self, path: Path, engine: Engine) -> None:
-        self.path = path
-        self._engine = engine
+    def __init__(self, door: Door) -> None:
+        self.door = door
+        self.tubes = TubeDrawer(door)
+        self.grounds = NamedDrawer(door, KeptGround)
+        self.recipes = NamedDrawer(door, Recipe)
+        self.summaries = SummaryDrawer(door)
 
     def __enter__(self) -> Self:
         return self
@@ -80,8 +103,8 @@ class Shelf:
         self.close()
 
     def close(self) -> None:
-        """Let go of the file."""
-        self._engine.dispose()
+        """Let go of the file or server."""
+        self.door.engine.dispose()
 
     def save_paint(
         self, paint: Paint, *, readings: CardReadings | None = None, picture: Picture | None = None
@@ -112,7 +135,7 @@ class Shelf:
         StoreError
             If the shelf cannot be written; nothing was saved.
         """
-        with self._writing() as connection:
+        with self.door.writing() as connection:
             return add_version(connection, paint, readings, picture)
 
     def save_paints(self, several: Iterable[Paint]) -> None:
@@ -125,7 +148,7 @@ class Shelf:
         StoreError
             If the shelf cannot be written; nothing was saved.
         """
-        with self._writing() as connection:
+        with self.door.writing() as connection:
             for paint in several:
                 add_version(connection, paint, None, None)
 
@@ -137,7 +160,7 @@ class Shelf:
         InputError
             If there is none; the message lists near names.
         """
-        with self._reading() as connection:
+        with self.door.reading() as connection:
             found = find_paint(connection, key)
             query = _of_version(select_whole(), found.id, found.current if version is None else version)
             row = connection.execute(query).first()
@@ -149,7 +172,7 @@ class Shelf:
     def load_paints(self) -> tuple[Paint, ...]:
         """Every paint on the shelf in its current version, by key."""
         query = select_whole().where(CURRENT, paints.c.binned_at.is_(None)).order_by(paints.c.key)
-        with self._reading() as connection:
+        with self.door.reading() as connection:
             rows = connection.execute(query).all()
             names = select_pigments(connection, [row.id for row in rows])
         return tuple(row_to_paint(row, names[row.id]) for row in rows)
@@ -170,7 +193,7 @@ class Shelf:
         InputError
             If there is no such paint.
         """
-        with self._reading() as connection:
+        with self.door.reading() as connection:
             paint_id = find_paint(connection, key).id
         return self._load_entries(_of_paint(select_labels(), paint_id))
 
@@ -182,7 +205,7 @@ class Shelf:
         InputError
             If there is no such paint.
         """
-        with self._reading() as connection:
+        with self.door.reading() as connection:
             card_id = self._source(connection, key, "card_id")
             return None if card_id is None else select_card(connection, card_id)
 
@@ -194,7 +217,7 @@ class Shelf:
         InputError
             If there is no such paint.
         """
-        with self._reading() as connection:
+        with self.door.reading() as connection:
             picture_id = self._source(connection, key, "picture_id")
             return None if picture_id is None else select_picture(connection, picture_id)
 
@@ -206,7 +229,7 @@ class Shelf:
         InputError
             If there is no such paint or version.
         """
-        with self._writing() as connection:
+        with self.door.writing() as connection:
             found = find_paint(connection, key)
             numbers = connection.execute(select(versions.c.number).where(versions.c.paint_id == found.id))
             if version not in (known := numbers.scalars().all()):
@@ -221,10 +244,9 @@ class Shelf:
         InputError
             If there is no such paint.
         """
-        with self._writing() as connection:
+        with self.door.writing() as connection:
             found = find_paint(connection, key)
-            now = datetime.now(UTC).replace(tzinfo=None)
-            connection.execute(update(paints).where(paints.c.id == found.id).values(binned_at=now))
+            connection.execute(update(paints).where(paints.c.id == found.id).values(binned_at=now()))
 
     def restore_paint(self, key: str) -> None:
         """Fetch a paint back from the bin, the one binned last where several had that key.
@@ -236,27 +258,15 @@ class Shelf:
         StoreError
             If another paint has its key by now.
         """
-        with self._writing() as connection:
+        with self.door.writing() as connection:
             found = find_paint(connection, key, binned=True)
             try:
                 connection.execute(update(paints).where(paints.c.id == found.id).values(binned_at=None))
             except IntegrityError:
                 raise StoreError(f"Another paint is called {found.key} by now; bin that one first.") from None
 
-    @contextmanager
-    def _reading(self) -> Iterator[Connection]:
-        with said_for_people(self.path.name), self._engine.connect() as connection:
-            yield connection
-
-    @contextmanager
-    def _writing(self) -> Iterator[Connection]:
-        with said_for_people(self.path.name), self._engine.connect() as connection:
-            connection.execution_options(**{WRITES: True})
-            with connection.begin():
-                yield connection
-
     def _load_entries(self, query: Select[Any]) -> tuple[Entry, ...]:
-        with self._reading() as connection:
+        with self.door.reading() as connection:
             rows = connection.execute(query.order_by(paints.c.key, versions.c.number)).all()
             names = select_pigments(connection, [row.id for row in rows])
         return tuple(row_to_entry(row, names[row.id]) for row in rows)
