@@ -1,0 +1,165 @@
+"""Print a chart: what every kind shares - choosing the paints, the file that comes out, and saying what was drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from scumble.chart.page import Page
+from scumble.chart.sheet import Sheet
+from scumble.errors import InputError
+from scumble.jobs.files import write_whole
+from scumble.jobs.white import white_for
+from scumble.paint import Paint
+from scumble.store.shelf import Shelf
+
+Progress = Callable[[str, float], None]
+
+FORMATS = (".pdf", ".svg")
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A chart, drawn.
+
+    Parameters
+    ----------
+    kind : str
+        Which chart it is.
+    title, subject : str
+        Its name, and what it shows in a sentence.
+    page : Page
+        What it is drawn on.
+    sheets : tuple of Sheet
+        Its pages.
+    told : dict
+        What was drawn, as plain data.
+    """
+
+    kind: str
+    title: str
+    subject: str
+    page: Page
+    sheets: tuple[Sheet, ...]
+    told: dict[str, Any] = field(default_factory=dict)
+
+    def as_data(self) -> dict[str, Any]:
+        """What was drawn, ready for JSON."""
+        return {
+            "kind": self.kind,
+            "title": self.title,
+            "page": self.page.name,
+            "page_mm": [self.page.width_mm, self.page.height_mm],
+            "pages": len(self.sheets),
+            **self.told,
+        }
+
+
+def chart_pdf(chart: Chart) -> bytes:
+    """A chart as PDF, true to scale, fonts embedded."""
+    from scumble.chart.sheet_pdf import draw_pdf
+
+    return draw_pdf(chart.sheets, title=chart.title, subject=chart.subject)
+
+
+def chart_svg(chart: Chart, *, number: int = 1) -> str:
+    """One page of a chart as SVG, counted from 1.
+
+    Raises
+    ------
+    InputError
+        If it has no such page.
+    """
+    from scumble.chart.sheet_svg import draw_svg
+
+    if not 1 <= number <= len(chart.sheets):
+        raise InputError("number", number, f"a page from 1 to {len(chart.sheets)}")
+    return draw_svg(chart.sheets[number - 1], title=chart.subject or chart.title)
+
+
+def save_chart(chart: Chart, out: Path) -> tuple[Path, ...]:
+    """Write a chart as the PDF or SVG that its file's ending asks for; several pages of SVG are numbered.
+
+    Returns
+    -------
+    tuple of Path
+        The files written.
+
+    Raises
+    ------
+    InputError
+        If the ending is another one, or the file cannot be written.
+    """
+    check_format(out)
+    if out.suffix.lower() == ".pdf":
+        write_whole(out, chart_pdf(chart))
+        return (out,)
+    count = len(chart.sheets)
+    files = [out] if count == 1 else [out.with_stem(f"{out.stem}-{page}") for page in range(1, count + 1)]
+    for number, file in enumerate(files, start=1):
+        write_whole(file, chart_svg(chart, number=number).encode())
+    return tuple(files)
+
+
+def check_format(out: Path) -> None:
+    """See that a file's ending is one that a chart can be written as.
+
+    Raises
+    ------
+    InputError
+        If it is not.
+    """
+    if out.suffix.lower() not in FORMATS:
+        raise InputError("out", str(out), "a file that ends in .pdf or .svg")
+
+
+def load_chosen(shelf: Shelf, keys: Sequence[str], *, least: int, most: int) -> tuple[Paint, ...]:
+    """The paints a person names.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    keys : sequence of str
+        Short names or labels.
+    least, most : int
+        How many the chart can show.
+
+    Raises
+    ------
+    InputError
+        If one is not on the shelf or is named twice, or there are too few or too many.
+    """
+    allowed = f"{least} paints" if least == most else f"{least} to {most} paints"
+    allowed = allowed if most > 1 else "one paint"
+    if not least <= len(keys) <= most:
+        raise InputError("paints", ", ".join(keys) or "none", allowed, "Name them by their short names.")
+    paints = tuple(shelf.load_paint(key) for key in keys)
+    names = [paint.key for paint in paints]
+    twice = next((name for name in names if names.count(name) > 1), None)
+    if twice is not None:
+        raise InputError("paints", twice, "each paint once")
+    return paints
+
+
+def whites_for(shelf: Shelf, paints: Sequence[Paint]) -> tuple[Paint | None, ...]:
+    """The white that each paint is tinted with; none for the white itself or where there is none."""
+    every = shelf.load_paints()
+    found = (white_for(paint, every) for paint in paints)
+    return tuple(
+        white if white is not None and white.key != paint.key else None
+        for paint, white in zip(paints, found, strict=True)
+    )
+
+
+def pigments_line(pigments: Sequence[str]) -> str:
+    """Colour Index names in a row.
+
+    Examples
+    --------
+    >>> pigments_line(("PB29", "PW6")), pigments_line(())
+    ('PB29 + PW6', 'pigment not given')
+    """
+    return " + ".join(pigments) or "pigment not given"

@@ -1,0 +1,147 @@
+"""Print a wall chart: every paint of a range as a painted strip, sorted, with its legend."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from zlib import crc32
+
+from scumble.chart.frame import Frame
+from scumble.chart.legend import (
+    MARK_WORDS,
+    beyond_item,
+    care_item,
+    draw_legend,
+    legend_height_mm,
+    mark_items,
+)
+from scumble.chart.page import page_of
+from scumble.chart.wall import HungPaint, draw_wall, plan_wall
+from scumble.errors import InputError
+from scumble.jobs.chart_strips import hanging_colours, hanging_grounds
+from scumble.jobs.print_chart import Chart, Progress, pigments_line, whites_for
+from scumble.jobs.show_shelf import HungStrip, show_shelf
+from scumble.paint.caution import pigment_cautions
+from scumble.store.shelf import Shelf
+
+NOTES = (
+    "Each strip is one stroke, laid at full strength over white paper and a black bar, then ever thinner over "
+    "yellow, red and blue down to almost nothing. Beside it: one part of paint to 1, 2, 4, 9, 19 and 49 parts of "
+    "white by volume.",
+    "Colours are computed from each paint's optics for daylight (D65). Strips called illustrative were not measured.",
+)
+
+SORTED_BY = {
+    "hue": "sorted by hue",
+    "opacity": "sorted from transparent to opaque",
+    "strength": "sorted from strong to weak in white",
+    "name": "sorted by name",
+}
+
+
+def print_chart_wall(
+    shelf: Shelf,
+    *,
+    page: str = "A3-landscape",
+    order: str = "hue",
+    find: str = "",
+    keys: Sequence[str] = (),
+    title: str = "",
+    progress: Progress | None = None,
+) -> Chart:
+    """Draw a wall chart.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    page : str
+        Size of paper, see :func:`scumble.chart.page.page_of`.
+    order : str
+        ``hue``, ``opacity``, ``strength`` or ``name``.
+    find : str
+        Words that every paint must answer to, as on the Shelf page.
+    keys : sequence of str
+        Only these paints; all that are found when left empty.
+    title : str
+        Heading; one of its own when left empty.
+    progress : callable, optional
+        Told what is being done and the share done, 0 to 1.
+
+    Raises
+    ------
+    InputError
+        For an unknown page, order or paint, or when no paint is found.
+    """
+    tell = progress or (lambda _words, _share: None)
+    paper = page_of(page)
+    tell("looking over the shelf", 0.0)
+    strips = choose_strips(shelf, order=order, find=find, keys=keys)
+    tell("predicting the strips", 0.3)
+    paints = hang_paints(shelf, strips)
+    tell("drawing the chart", 0.6)
+    heading = title or "Painted strips"
+    count = f"{len(strips)} paints" if len(strips) > 1 else "one paint"
+    items = (*mark_items(), beyond_item(), care_item())
+    frame = Frame(paper, heading, f"{count}, {SORTED_BY[order]}", NOTES)
+    size = frame.small_mm
+    room = legend_height_mm(items, width_mm=frame.inner.width_mm, size_mm=size)
+    frame = Frame(paper, heading, frame.subtitle, NOTES, legend_mm=room)
+    plan = plan_wall(len(paints), frame.inner)
+    each = plan.columns * plan.rows
+    pages = [paints[first : first + each] for first in range(0, len(paints), each)]
+    grounds, sheets, cells = hanging_grounds(), [], []
+    for number, hung in enumerate(pages, start=1):
+        shapes, boxes = draw_wall(hung, grounds, plan, frame.inner)
+        legend = draw_legend(items, frame.legend, size_mm=size)
+        sheets.append(frame.draw((*shapes, *legend), number=number, count=len(pages)))
+        cells += [(number, box) for box in boxes]
+    told = [
+        {
+            "key": strip.key,
+            "label": strip.label,
+            "mark": strip.mark,
+            "beyond_screen": paint.colours.beyond,
+            "page": number,
+            "box_mm": [round(side, 3) for side in (box.x_mm, box.y_mm, box.width_mm, box.height_mm)],
+        }
+        for strip, paint, (number, box) in zip(strips, paints, cells, strict=True)
+    ]
+    subject = f"Wall chart of {count}, {SORTED_BY[order]}."
+    return Chart("wall", heading, subject, paper, tuple(sheets), {"order": order, "paints": told})
+
+
+def choose_strips(shelf: Shelf, *, order: str, find: str, keys: Sequence[str] = ()) -> tuple[HungStrip, ...]:
+    """Paints of the shelf that were asked for, in order.
+
+    Raises
+    ------
+    InputError
+        For an unknown order or paint, or when none is found.
+    """
+    strips = show_shelf(shelf, order=order, find=find).strips
+    if keys:
+        wanted = {shelf.load_paint(key).key for key in keys}
+        strips = tuple(strip for strip in strips if strip.key in wanted)
+    if not strips:
+        asked = " ".join([find, *keys]).strip()
+        raise InputError("paints", asked or "an empty shelf", "words that some paint of the shelf answers to")
+    return strips
+
+
+def hang_paints(shelf: Shelf, strips: Sequence[HungStrip]) -> list[HungPaint]:
+    """Paints with the colours of their strips, in the order of the strips."""
+    every = {paint.key: paint for paint in shelf.load_paints()}
+    paints = [every[strip.key] for strip in strips]
+    colours = hanging_colours(paints, whites_for(shelf, paints))
+    return [
+        HungPaint(
+            label=strip.label,
+            pigments=pigments_line(strip.pigments),
+            mark=MARK_WORDS.index(strip.mark),
+            provenance=strip.provenance,
+            care=bool(pigment_cautions(strip.pigments)),
+            colours=own,
+            seed=crc32(strip.key.encode()),
+        )
+        for strip, own in zip(strips, colours, strict=True)
+    ]
