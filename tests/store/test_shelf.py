@@ -24,8 +24,8 @@ PICTURE = Picture(b"\xff\xd8 a picture", "image/jpeg", {"white": ((1.0, 2.0), (3
 
 
 @pytest.fixture
-def shelf(tmp_path: Path) -> Iterator[Shelf]:
-    with open_shelf(tmp_path / "shelf.scumble") as opened:
+def shelf(place_of_shelf: Path | str) -> Iterator[Shelf]:
+    with open_shelf(place_of_shelf) as opened:
         yield opened
 
 

@@ -67,7 +67,12 @@ def _state(said: object) -> str:
     code = getattr(said, "sqlstate", None)
     if code is None and type(said).__module__.startswith("psycopg") and isinstance(said, Exception):
         words = str(said)
-        for start, told in (("28", "authentication failed"), ("3D000", "does not exist"), ("08", "")):
+        for start, told in (
+            ("28", "authentication failed"),
+            ("28", 'role "'),
+            ("3D000", "does not exist"),
+            ("08", ""),
+        ):
             if told in words and type(said).__name__ in ("OperationalError", "ConnectionTimeout"):
                 return start
     return code or ""
