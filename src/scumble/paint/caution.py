@@ -32,13 +32,35 @@ def pigment_cautions(pigments: Iterable[str]) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> pigment_cautions(["PY 37", "PW6"])
+    >>> pigment_cautions(["PY 37", "PB29"])
     ('PY37: Holds cadmium, which the body keeps: its dust must never be breathed or swallowed.',)
     """
     names = [_plain(name) for name in pigments]
     return tuple(
         f"{', '.join(_shown(name) for name in names if name in members)}: {caution}"
         for members, caution in _families()
+        if not members.isdisjoint(names)
+    )
+
+
+def pigment_families(pigments: Iterable[str]) -> tuple[str, ...]:
+    """Caution families of a paint's pigments, in the order of table ``pigment_cautions``.
+
+    Parameters
+    ----------
+    pigments : iterable of str
+        Colour Index names, in any spelling of capitals and blanks.
+
+    Examples
+    --------
+    >>> pigment_families(["pw6", "PR 104"])
+    ('lead', 'chromate', 'titanium dioxide')
+    """
+    names = {_plain(name) for name in pigments}
+    known = load_table("pigment_cautions")["family"].tolist()
+    return tuple(
+        family
+        for family, (members, _) in zip(known, _families(), strict=True)
         if not members.isdisjoint(names)
     )
 
