@@ -113,7 +113,6 @@ def _curve(controls: list[Point]) -> Iterator[Point]:
         share, points = step / CURVE_STEPS, controls
         while len(points) > 1:
             points = [
-                (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
-                for a, b in pairwise(points)
+                (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])) for a, b in pairwise(points)
             ]
         yield points[0]

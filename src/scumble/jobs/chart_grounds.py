@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from functools import cache
 
+import numpy as np
+from numpy.typing import NDArray
+
 from scumble.paint import Ground, ground_of_colour, paper_ground
+from scumble.paint.swatches import swatches_of
+
+Floats = NDArray[np.float64]
 
 COLOURED: dict[str, tuple[float, float, float]] = {
     "yellow": (84.0, 2.0, 74.0),
@@ -35,3 +41,8 @@ def chart_ground(name: str) -> Ground:
         return Ground(plain.reflectance, plain.face, name)
     paper = paper_ground(name)
     return Ground(paper.reflectance, paper.face, name)
+
+
+def bare_colour(name: str) -> Floats:
+    """Screen colour of a bare ground, sRGB 0-1."""
+    return swatches_of(chart_ground(name).reflectance).srgb

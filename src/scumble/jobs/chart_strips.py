@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scumble.chart.wall import BAR, STRIPES, STROKE, Grounds, HangingColours
-from scumble.jobs.chart_grounds import STRIPE_GROUNDS, chart_ground
+from scumble.jobs.chart_grounds import STRIPE_GROUNDS, bare_colour, chart_ground
 from scumble.jobs.paint_strip import HANGING_COURSE, TINT_COATS, ridge_factors
 from scumble.paint import Paint
-from scumble.paint.swatches import Swatches, predict_swatches, swatches_of
+from scumble.paint.swatches import Swatches, predict_swatches
 from scumble.paint.tinting import LADDER_PARTS
 
 Floats = NDArray[np.float64]
@@ -52,11 +52,6 @@ def hanging_grounds() -> Grounds:
     """Screen colours of the bare grounds under hanging strips."""
     shown = {name: bare_colour(name) for name in ("white", "black", *STRIPE_GROUNDS)}
     return Grounds(shown["white"], shown["black"], tuple(shown[name] for name in STRIPE_GROUNDS))
-
-
-def bare_colour(name: str) -> Floats:
-    """Screen colour of a bare ground, sRGB 0-1."""
-    return swatches_of(chart_ground(name).reflectance).srgb
 
 
 def hanging_coats() -> tuple[Floats, tuple[str, ...]]:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
+from scumble.chart.box import Box
+from scumble.chart.frame import Frame
+from scumble.chart.legend import Item, draw_legend, legend_height_mm
 from scumble.chart.page import Page
-from scumble.chart.sheet import Sheet
+from scumble.chart.patch import Patch
+from scumble.chart.sheet import Shape, Sheet
 from scumble.errors import InputError
 from scumble.jobs.files import write_whole
 from scumble.jobs.white import white_for
@@ -163,3 +167,33 @@ def pigments_line(pigments: Sequence[str]) -> str:
     ('PB29 + PW6', 'pigment not given')
     """
     return " + ".join(pigments) or "pigment not given"
+
+
+def check_parts(parts: Sequence[float]) -> None:
+    """See that parts can be measured out.
+
+    Raises
+    ------
+    InputError
+        If one is not above 0 or is more than a thousand.
+    """
+    if not all(0.0 < part <= 1000.0 for part in parts):
+        raise InputError("parts", ":".join(f"{part:g}" for part in parts), "numbers above 0, at most 1000")
+
+
+def frame_with(frame: Frame, items: Sequence[Item]) -> tuple[Frame, tuple[Shape, ...]]:
+    """A frame with room for a legend, and the legend drawn in it; both as they were when it has no items."""
+    if not items:
+        return frame, ()
+    room = legend_height_mm(items, width_mm=frame.inner.width_mm, size_mm=frame.small_mm)
+    framed = replace(frame, legend_mm=room)
+    return framed, draw_legend(items, framed.legend, size_mm=framed.small_mm)
+
+
+def told_patch(box: Box, patch: Patch) -> dict[str, Any]:
+    """One swatch as plain data: where it lies and what is shown."""
+    return {
+        "box_mm": [round(side, 3) for side in (box.x_mm, box.y_mm, box.width_mm, box.height_mm)],
+        "srgb": None if patch.colour is None else list(patch.colour),
+        "beyond_screen": patch.beyond,
+    }

@@ -6,19 +6,12 @@ from collections.abc import Sequence
 from zlib import crc32
 
 from scumble.chart.frame import Frame
-from scumble.chart.legend import (
-    MARK_WORDS,
-    beyond_item,
-    care_item,
-    draw_legend,
-    legend_height_mm,
-    mark_items,
-)
+from scumble.chart.legend import MARK_WORDS, beyond_item, care_item, mark_items
 from scumble.chart.page import page_of
 from scumble.chart.wall import HungPaint, draw_wall, plan_wall
 from scumble.errors import InputError
 from scumble.jobs.chart_strips import hanging_colours, hanging_grounds
-from scumble.jobs.print_chart import Chart, Progress, pigments_line, whites_for
+from scumble.jobs.print_chart import Chart, Progress, frame_with, pigments_line, whites_for
 from scumble.jobs.show_shelf import HungStrip, show_shelf
 from scumble.paint.caution import pigment_cautions
 from scumble.store.shelf import Shelf
@@ -82,17 +75,13 @@ def print_chart_wall(
     heading = title or "Painted strips"
     count = f"{len(strips)} paints" if len(strips) > 1 else "one paint"
     items = (*mark_items(), beyond_item(), care_item())
-    frame = Frame(paper, heading, f"{count}, {SORTED_BY[order]}", NOTES)
-    size = frame.small_mm
-    room = legend_height_mm(items, width_mm=frame.inner.width_mm, size_mm=size)
-    frame = Frame(paper, heading, frame.subtitle, NOTES, legend_mm=room)
+    frame, legend = frame_with(Frame(paper, heading, f"{count}, {SORTED_BY[order]}", NOTES), items)
     plan = plan_wall(len(paints), frame.inner)
     each = plan.columns * plan.rows
     pages = [paints[first : first + each] for first in range(0, len(paints), each)]
     grounds, sheets, cells = hanging_grounds(), [], []
     for number, hung in enumerate(pages, start=1):
         shapes, boxes = draw_wall(hung, grounds, plan, frame.inner)
-        legend = draw_legend(items, frame.legend, size_mm=size)
         sheets.append(frame.draw((*shapes, *legend), number=number, count=len(pages)))
         cells += [(number, box) for box in boxes]
     told = [
