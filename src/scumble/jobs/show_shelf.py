@@ -14,13 +14,10 @@ from scumble.jobs.remember import Remembered, stamp_of
 from scumble.jobs.white import white_for
 from scumble.paint import Paint, Provenance
 from scumble.paint.behaviour import Behaviour, predict_behaviour
-from scumble.paint.thinning import WARM_HUE
+from scumble.paint.thinning import WARM_HUE, Course
 from scumble.paint.words import STRENGTH_WORDS, VANISHES_BELOW
 from scumble.store.entry import Entry
 from scumble.store.shelf import Shelf
-
-GREY_CHROMA = 12.0
-"""CIELAB chroma of the undertone below which a paint hangs among the greys. Scumble's own."""
 
 FIRST_HUE = 108.0
 """CIELAB hue angle with which the wall begins, a greenish yellow [degree]; it runs on over red to green."""
@@ -199,7 +196,7 @@ def _hang(entry: Entry, white_of: Entry | None, paints: Mapping[str, Paint]) -> 
     paint, white = paints[entry.key], paints[white_of.key] if white_of else None
     behaviour = predict_behaviour(paint, white=white)
     lightness, a, b = behaviour.thinning.undertone
-    grey = float(np.hypot(a, b) < GREY_CHROMA)
+    grey = float(behaviour.thinning.course is Course.NEUTRAL)
     around = (FIRST_HUE - np.degrees(np.arctan2(b, a))) % 360.0
     strength = behaviour.tinting.strength_parts.value if behaviour.tinting else -1.0
     return HungStrip(
@@ -220,7 +217,7 @@ def _hang(entry: Entry, white_of: Entry | None, paints: Mapping[str, Paint]) -> 
 def _tokens(paint: Paint, behaviour: Behaviour) -> frozenset[str]:
     thinning = behaviour.thinning
     _, a, b = thinning.undertone
-    warmth = np.cos(np.arctan2(b, a) - np.radians(WARM_HUE)) if np.hypot(a, b) >= GREY_CHROMA else 0.0
+    warmth = np.cos(np.arctan2(b, a) - np.radians(WARM_HUE)) if thinning.course is not Course.NEUTRAL else 0.0
     said = [
         paint.label,
         paint.key,

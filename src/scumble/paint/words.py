@@ -220,7 +220,7 @@ def _course(thinning: Thinning) -> Sentence:
 
 
 def _signed(change: Estimate) -> str:
-    value, low, high = (f"{each:+.0f}" for each in _numbers(change))
+    value, low, high = (f"{each:+.0f}" if abs(each) >= 0.5 else "0" for each in _numbers(change))
     return value if low == high == value else f"{value} ({low} to {high})"
 
 

@@ -53,10 +53,10 @@ def create_app(shelf_path: Path | str, *, hosts: Sequence[str] = LOCAL_HOSTS) ->
         lifespan=close_at_the_end,
     )
     app.state.shelf = shelf
-    app.add_middleware(Guard)
-    app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(hosts))
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for part in (pages, pictures, room):
         app.include_router(part.router)
     handle_faults(app)
+    app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(hosts))
+    app.add_middleware(Guard)
     return app

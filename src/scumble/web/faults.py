@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import logging
 from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, Response
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from scumble.errors import CardError, InputError, StoreError
 from scumble.web.render import render
@@ -24,7 +26,7 @@ def handle_faults(app: FastAPI) -> None:
     app.add_exception_handler(InputError, _input)
     app.add_exception_handler(CardError, _input)
     app.add_exception_handler(StoreError, _store)
-    app.add_exception_handler(500, _unforeseen)
+    app.add_middleware(LastResort)
 
 
 def show_fault(request: Request, status: int, title: str, words: str) -> HTMLResponse:
@@ -65,6 +67,33 @@ async def _store(request: Request, error: Exception) -> Response:
     return show_fault(request, 503, "The shelf can't be read", str(error))
 
 
-async def _unforeseen(request: Request, _: Exception) -> Response:
-    words = "Something went wrong that should not. Nothing on the shelf was changed; the terminal says more."
-    return show_fault(request, 500, "A fault in Scumble", words)
+class LastResort:
+    """Answers with a page when something went wrong that nobody foresaw, and tells the terminal what it was.
+
+    Parameters
+    ----------
+    app : ASGI application
+        What may break down.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass one request on; once an answer has begun, nothing more can be said."""
+        begun = False
+
+        async def send_and_note(message: Message) -> None:
+            nonlocal begun
+            begun = True
+            await send(message)
+
+        try:
+            await self.app(scope, receive, send_and_note)
+        except Exception:
+            if begun or scope["type"] != "http":
+                raise
+            logging.getLogger("scumble.web").exception("%s %s", scope["method"], scope["path"])
+            words = "Something went wrong that should not. Nothing on the shelf was changed; the terminal says more."
+            answer = show_fault(Request(scope), 500, "A fault in Scumble", words)
+            await answer(scope, receive, send)

@@ -1,0 +1,32 @@
+"""The application behind a real socket of this computer, for as long as a test needs it."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from threading import Thread
+
+import uvicorn
+from fastapi import FastAPI
+
+from scumble.web.serve import HOST, listen
+
+
+@contextmanager
+def serving(app: FastAPI) -> Iterator[str]:
+    """Address under which the application answers inside the block."""
+    listener = listen(0)
+    server = uvicorn.Server(uvicorn.Config(app, log_level="critical", server_header=False))
+    thread = Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
+    thread.start()
+    until = time.monotonic() + 20
+    while not server.started and time.monotonic() < until:
+        time.sleep(0.01)
+    assert server.started, "the server did not start"
+    try:
+        yield f"http://{HOST}:{listener.getsockname()[1]}"
+    finally:
+        server.should_exit = True
+        thread.join(10)
+        listener.close()
