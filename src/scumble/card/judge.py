@@ -56,7 +56,7 @@ def judge_area(
     if sample.points < FEW_POINTS:
         return (Fault("few points", f"It is seen too small: {sample.points} picture points.", 0.0),)
     faults = [*_glare(light, agreeing), *_clipping(sample)]
-    if scatter > UNEVEN:
+    if scatter > UNEVEN and not faults:
         sentence = f"It is painted unevenly: its light varies by {100 * scatter:.0f} %."
         faults.append(Fault("uneven", sentence, 0.4))
     if np.median(sample.tiles.max(axis=1)) < DARK:
@@ -87,7 +87,9 @@ def _clipping(sample: Sample) -> list[Fault]:
         return [Fault("clipped", sentence, 0.5 if sample.clipped <= MOSTLY_CLIPPED else 0.0)]
     if sample.cut_off > CUT_OFF_SHARE:
         # In sRGB the missing channel moves a strong blue by a dozen dE00 (tests/card); its tints fare better.
-        return [Fault("cut off", "Its colour is too deep or too strong for this picture's colour space.", 0.1)]
+        return [
+            Fault("cut off", "Its colour is too deep or too strong for this picture's colour space.", 0.1)
+        ]
     return []
 
 
@@ -115,7 +117,8 @@ def find_unpainted(areas: Sequence[Area], xyz: Mapping[str, Floats]) -> dict[str
         return float(delta_e_2000(lab[area.name], lab[area.ground])) < SAME_DE00
 
     seen = [area for area in areas if not area.is_bare and area.name in lab and area.ground in lab]
-    white_paint = any(looks_bare(area) for area in seen if area.film == "full" and area.ground == "white")
+    full = {area.ground: looks_bare(area) for area in seen if area.film == "full"}
+    white_paint = full.get("white", False) and not full.get("black", True)
     faults = {}
     for _, run in groupby(seen, key=lambda area: area.film):
         stroke = list(run)

@@ -21,7 +21,9 @@ MAX_PIXELS: Final = 120_000_000
 
 MIN_SIDE_PX: Final = 400
 
-_FORMATS: Final = ("JPEG", "MPO", "PNG", "TIFF")
+_FORMATS: Final = ("JPEG", "PNG", "TIFF")
+"""Readers that may try a file; the MPO of a phone opens as the JPEG it begins with."""
+
 _DAMAGE: Final = (
     OSError,
     SyntaxError,

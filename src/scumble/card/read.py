@@ -197,7 +197,9 @@ def _warnings(placement: Placement, lighting: Lighting) -> tuple[str, ...]:
     warnings = []
     if lighting.unevenness > UNEVEN_LIGHT:
         times = f"{lighting.unevenness:.1f} times"
-        warnings.append(f"The light is very uneven: {times} as bright at the brightest place as at the darkest.")
+        warnings.append(
+            f"The light is very uneven: {times} as bright at the brightest place as at the darkest."
+        )
     if lighting.patches_left_out > len(placement.geometry.bare_paper) // 4:
         warnings.append(
             "Much of the card's bare paper is painted, shaded or shining; the light is less certain."

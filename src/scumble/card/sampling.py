@@ -17,6 +17,9 @@ Floats = NDArray[np.float64]
 TILE_MM: Final = 2.0
 """Side of a tile: wider than a brush's furrows, so that a tile shows the film and not a ridge."""
 
+TOLERATED: Final = 0.1
+"""Relative deviation that a tile may always have from the middle one."""
+
 _BRIGHT: Final = 254 / 255
 _DARK: Final = 1.5 / 255
 """Shares of the highest code at which a channel counts as clipped."""
@@ -134,9 +137,9 @@ def robust_centre(tiles: Floats) -> tuple[Floats, float, NDArray[np.bool_]]:
     """
     brightness = tiles.sum(axis=1)
     middle = np.median(brightness)
-    # 1.4826 makes the median deviation of a normal distribution its standard deviation; 3 % is always tolerated.
-    spread = 1.4826 * np.median(np.abs(brightness - middle)) + 0.01 * middle
-    agreeing = np.asarray(np.abs(brightness - middle) <= 3.0 * spread)
+    # 1.4826 makes the median deviation of a normal distribution its standard deviation.
+    spread = 1.4826 * np.median(np.abs(brightness - middle))
+    agreeing = np.asarray(np.abs(brightness - middle) <= max(3.5 * spread, TOLERATED * middle))
     kept = tiles[agreeing]
     scatter = kept.sum(axis=1).std() / max(kept.sum(axis=1).mean(), 1e-9)
     return np.asarray(kept.mean(axis=0)), float(scatter), agreeing
