@@ -145,7 +145,7 @@ def area_words(reading: Reading) -> str:
     Examples
     --------
     >>> area_words(Reading("thin1-red", "thin1", 1.0, 0.0, "red", np.zeros(3)))
-    'Thin over red'
+    'Thin on red'
     >>> area_words(Reading("mine", "third", 1.0, 3.0, "toned", np.zeros(3)))
     'Third, 3 parts white to 1, over toned'
     """
