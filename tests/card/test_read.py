@@ -206,6 +206,7 @@ def test_the_colour_profile_of_the_file_is_used(card, picture, camera):
     read = read_photograph(jpeg(codes, icc_profile=CAMERAS[camera].profile()))
     expect_well_read(read, card, picture[1], mean=0.6, worst=2.0)
     assert len(read.assumptions) == 1
+    assert read.colour_space == CAMERAS[camera].name
     unaware = read_photograph(jpeg(codes))
     assert np.mean(list(differences(unaware, card).values())) > 2.0
 

@@ -98,6 +98,8 @@ class PhotographedCard:
         Codes of those that were not found or did not agree.
     size_px : (int, int) [px]
         Width and height of the upright picture.
+    colour_space : str
+        What its numbers were taken to mean: the name of its profile, or sRGB.
     px_per_mm : float
         Scale at the middle of the card.
     placement_error_mm : float [mm]
@@ -120,6 +122,7 @@ class PhotographedCard:
     marks: tuple[Mark, ...]
     missing_marks: tuple[int, ...]
     size_px: tuple[int, int]
+    colour_space: str
     px_per_mm: float
     placement_error_mm: float
     unevenness: float

@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import struct
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -113,9 +115,7 @@ def _open(content: bytes) -> Any:
     from PIL import Image, UnidentifiedImageError
 
     try:
-        with warnings.catch_warnings():
-            # Size is judged here, with words, not by Pillow's warning.
-            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+        with _without_warnings():
             return Image.open(io.BytesIO(content), formats=_FORMATS)
     except Image.DecompressionBombError:
         raise _too_large("more than 170 million") from None
@@ -123,6 +123,14 @@ def _open(content: bytes) -> Any:
         raise CardError(f"This file is {_guess(content)}.", f"Give {_KINDS}.") from None
     except _DAMAGE as error:
         raise _damaged(error) from None
+
+
+@contextmanager
+def _without_warnings() -> Iterator[None]:
+    """Keep Pillow from warning of size and of broken remarks in a file: both are judged here, in words."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        yield
 
 
 def _guess(content: bytes) -> str:
@@ -171,7 +179,8 @@ def _check_kind(image: Any) -> None:
 
 def _has_more(image: Any) -> bool:
     try:
-        image.seek(1)
+        with _without_warnings():
+            image.seek(1)
     except EOFError:
         return False
     except _DAMAGE as error:
@@ -191,7 +200,8 @@ def _is_deep(image: Any, content: bytes) -> bool:
 
 def _decode(image: Any) -> None:
     try:
-        image.load()
+        with _without_warnings():
+            image.load()
     except _DAMAGE as error:
         raise _damaged(error) from None
 
@@ -254,7 +264,8 @@ def _through_tables(profile: bytes, codes: NDArray[np.integer]) -> NDArray[np.in
 def _upright(codes: NDArray[np.integer], image: Any) -> NDArray[np.integer]:
     """Turn the picture as its EXIF orientation (CIPA DC-008, tag 274) asks; a senseless one is passed over."""
     try:
-        orientation = image.getexif().get(274, 1)
+        with _without_warnings():
+            orientation = image.getexif().get(274, 1)
     except _DAMAGE:
         orientation = 1
     # Each as (transpose, turn upside down, mirror), applied in this order.

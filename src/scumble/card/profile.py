@@ -86,9 +86,15 @@ def encoding_from_icc(profile: bytes, *, codes: int = 256) -> Encoding | None:
         name = _description(tags.get(b"desc", b""))
     except (KeyError, IndexError, ValueError, struct.error):
         return None
-    if not (np.isfinite(columns).all() and np.isfinite(curves).all()) or abs(np.linalg.det(columns)) < 1e-3:
+    if not _is_sensible(columns, curves):
         return None
     return Encoding(name, curves, _to_d65(columns))
+
+
+def _is_sensible(columns: Floats, curves: Floats) -> bool:
+    """Whether white comes out near the white of the connection space, and the channels differ."""
+    white = 100.0 * columns @ curves[:, -1]
+    return bool(np.allclose(white, _PCS_WHITE, atol=10.0) and abs(np.linalg.det(columns)) > 1e-3)
 
 
 def _to_d65(columns: Floats) -> Floats:
@@ -137,6 +143,8 @@ def _curve(tag: bytes, place: Floats) -> Floats:
 def _parametric(kind: int, values: list[float], place: Floats) -> Floats:
     """The five parametric curves, written as one: (a x + b)^g + e from d upward, c x + f below."""
     g, a, b, c, d, e, f = (*values, *[0.0] * (7 - len(values)))
+    if not 0.1 < g < 10.0 or (kind in (1, 2) and a <= 0.0):
+        raise ValueError("not a tone curve")
     if kind == 0:
         a = 1.0
     if kind in (1, 2):

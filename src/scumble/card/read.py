@@ -182,6 +182,7 @@ def _card(
         tuple(Mark(tag.number, _outline(tag.corners_px)) for tag in placement.tags),
         tuple(number for number in expected if number not in found),
         picture.size_px,
+        picture.encoding.name,
         round(placement.px_per_mm, 3),
         round(placement.error_mm, 3),
         round(lighting.unevenness, 3),
