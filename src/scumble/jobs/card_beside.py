@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.words import caption
+from scumble.card.words import FILMS, caption
 from scumble.chart.strip import write_colour
 from scumble.colour import (
     delta_e_2000,
@@ -147,17 +147,11 @@ def area_words(reading: Reading) -> str:
     >>> area_words(Reading("thin1-red", "thin1", 1.0, 0.0, "red", np.zeros(3)))
     'Thin on red'
     >>> area_words(Reading("mine", "third", 1.0, 3.0, "toned", np.zeros(3)))
-    'Third, 3 parts white to 1, over toned'
+    'Third on toned, 3 parts white to 1'
     """
-    try:
-        words = caption(reading.film, reading.ground)
-    except KeyError:
-        ratio = (
-            f", {reading.white_parts / reading.paint_parts:g} parts white to 1,"
-            if reading.white_parts
-            else ""
-        )
-        words = f"{reading.film}{ratio} over {reading.ground}"
+    words = caption(reading.film, reading.ground)
+    if reading.white_parts and reading.film not in FILMS:
+        words += f", {reading.white_parts / reading.paint_parts:g} parts white to 1"
     return words[0].upper() + words[1:]
 
 
