@@ -42,7 +42,7 @@ assumed paper, does not show as scatter between them."""
 TAIL = 10.0
 """Degrees of freedom of the heavy-tailed error of an area."""
 
-OWN_ERROR = 1.15
+OWN_ERROR = 1.1
 """Factor on the covariance for what the fit cannot know of itself: spectra less smooth than the prior has them,
 the bend of the model within its own uncertainty. Set so that intervals hold (docs/accuracy.md)."""
 
