@@ -43,9 +43,13 @@ class Camera:
         white = weights().sum(axis=0) / 100
         return columns * np.linalg.solve(columns, white)
 
+    def weights(self) -> Array:
+        """Weights with ``reflectance @ weights = linear channels``, shape (36, 3)."""
+        return weights() / 100 @ np.linalg.inv(self.rgb_to_xyz()).T
+
     def linear(self, reflectance: Array) -> Array:
         """Linear channels of a reflectance; below 0 where the colour lies outside the primaries."""
-        return reflectance @ (weights() / 100 @ np.linalg.inv(self.rgb_to_xyz()).T)
+        return reflectance @ self.weights()
 
     @staticmethod
     def encode(linear: Array) -> Array:

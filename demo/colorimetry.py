@@ -16,6 +16,8 @@ from demo.paints import WAVELENGTH_NM
 
 Array = NDArray[np.float64]
 
+FINE_NM: Array = np.arange(360.0, 781.0)
+
 
 @cache
 def weights() -> Array:
@@ -23,14 +25,17 @@ def weights() -> Array:
 
     The 10 nm spectrum is splined to 1 nm and held constant beyond 380 and 730 nm, then summed from 360 to 780 nm.
     """
-    fine_nm = np.arange(360.0, 781.0)
-    spline = make_interp_spline(WAVELENGTH_NM, np.eye(WAVELENGTH_NM.size), k=3)
-    fine = spline(np.clip(fine_nm, WAVELENGTH_NM[0], WAVELENGTH_NM[-1]))
     observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
     light = colour.SDS_ILLUMINANTS["D65"]
-    power = np.interp(fine_nm, light.wavelengths, light.values)
-    matching = observer.values[np.searchsorted(observer.wavelengths, fine_nm)] * power[:, None]
-    return 100 * fine.T @ matching / matching[:, 1].sum()
+    power = np.interp(FINE_NM, light.wavelengths, light.values)
+    matching = observer.values[np.searchsorted(observer.wavelengths, FINE_NM)] * power[:, None]
+    return 100 * fold(matching) / matching[:, 1].sum()
+
+
+def fold(curves: Array) -> Array:
+    """Weights for the 36 bands from curves at every nanometre of `FINE_NM`, shape (36, curves)."""
+    spline = make_interp_spline(WAVELENGTH_NM, np.eye(WAVELENGTH_NM.size), k=3)
+    return spline(np.clip(FINE_NM, WAVELENGTH_NM[0], WAVELENGTH_NM[-1])).T @ curves
 
 
 def xyz(reflectance: Array) -> Array:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cache
+from typing import Any
 
 import cv2
 import numpy as np
@@ -18,6 +19,7 @@ from demo.paints import TUBES, WHITE_KEY, Tube
 from demo.sheet import GROUND_NAMES, Sheet
 
 Map = NDArray[np.float32]
+Array = NDArray[np.float64]
 
 NOMINAL_COATS = {"full": 1.0, "thin1": 0.3, "thin2": 0.1}
 """Thickness asked for of each film [coat]; tints are laid as one coat."""
@@ -79,25 +81,129 @@ def films_of(sheet: Sheet) -> dict[str, float]:
 
 
 @cache
-def film_table(tube: Tube, white_parts: float, thickness: float) -> FilmTable:
-    """Responses of a tube, alone or with white, around a thickness [nominal coat]."""
+def film_table(tube: Tube, white_parts: float) -> FilmTable:
+    """Responses of a tube, alone or with white, at any thickness a hand leaves."""
     white = white_tube()
     absorption = (tube.absorption() + white_parts * white.absorption()) / (1 + white_parts)
     scattering = (tube.scattering() + white_parts * white.scattering()) / (1 + white_parts)
-    return FilmTable(absorption, scattering, thinnest=0.05 * thickness, thickest=2.5 * thickness)
+    thinnest = 0.03 if white_parts else 0.002
+    return FilmTable(absorption, scattering, thinnest=thinnest, thickest=4.0)
+
+
+@dataclass(frozen=True)
+class PaintedStroke:
+    """A stroke as it lies on the card, in spectra.
+
+    Parameters
+    ----------
+    layer : Layer
+        Where it lies and how thick it is.
+    spectra : array, shape (grounds, table, bands)
+        Reflectance of the film over each ground, by the logarithm of its thickness.
+    low, high : float
+        Ends of that logarithm.
+    """
+
+    layer: Layer
+    spectra: Array
+    low: float
+    high: float
+
+    def place(self) -> tuple[NDArray[np.intp], Map]:
+        """Step of the table below each point's thickness, and the share of the next step."""
+        film = np.maximum(self.layer.thickness, np.exp(self.low))
+        place = (np.log(film) - self.low) / (self.high - self.low) * (_TABLE_SIZE - 1)
+        step = np.clip(place.astype(int), 0, _TABLE_SIZE - 2)
+        return step, np.clip(place - step, 0, 1).astype(np.float32)
+
+
+@dataclass(frozen=True)
+class PaintedCard:
+    """A painted card before any camera has seen it.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The printed card with its pencil note.
+    fibres : array, shape (height, width)
+        Brightness of the paper about its mean [1].
+    strokes : tuple of PaintedStroke
+        What the brush left.
+    hand : Hand
+        What is true of it.
+    """
+
+    sheet: Sheet
+    fibres: Map
+    strokes: tuple[PaintedStroke, ...]
+    hand: Hand
+
+    def seen_by(self, weights: Array) -> Map:
+        """Channels of the card under even light, shape (height, width, channels), from band weights (36, channels)."""
+        colours = np.array([GROUNDS[name] @ weights for name in GROUND_NAMES], np.float32)
+        picture = colours[self.sheet.ground]
+        picture += self.sheet.coverage[..., None] * (colours[GROUND_NAMES.index("black")] - colours[0])
+        picture *= self.fibres[..., None]
+        for stroke in self.strokes:
+            _apply(picture, self.sheet, stroke, (stroke.spectra @ weights).astype(np.float32))
+        return picture
+
+    def cover(self) -> Map:
+        """Share of each point that carries paint, shape (height, width) [0-1]."""
+        cover = np.zeros(self.sheet.ground.shape, np.float32)
+        for stroke in self.strokes:
+            window = _window(stroke.layer)
+            height, width = cover[window].shape
+            cover[window] = np.maximum(cover[window], stroke.layer.cover[:height, :width])
+        return cover
+
+    def area_reflectance(self, *, inset_mm: float) -> dict[str, Array]:
+        """Mean reflectance of each area inside its edges, shape (36,), with all that the bristles did."""
+        seen = {}
+        for area in self.sheet.card_map["areas"]:
+            ground = GROUND_NAMES.index(area["ground"])
+            stroke = next((s for s in self.strokes if area["area"] in s.layer.area_thickness), None)
+            if stroke is None:
+                seen[area["area"]] = GROUNDS[area["ground"]]
+                continue
+            step, share = (values[self._inside(area, stroke, inset_mm)] for values in stroke.place())
+            size = _TABLE_SIZE
+            counts = np.bincount(step.ravel(), 1 - share.ravel(), size) + np.bincount(
+                step.ravel() + 1, share.ravel(), size
+            )
+            seen[area["area"]] = counts @ stroke.spectra[ground] / counts.sum()
+        return seen
+
+    def _inside(self, area: dict[str, Any], stroke: PaintedStroke, inset_mm: float) -> tuple[slice, slice]:
+        """Part of a stroke's maps that lies inside an area."""
+        scale = self.sheet.px_per_mm
+        x, y, width, height = area["box_mm"]
+        return tuple(
+            slice(
+                round((start + inset_mm) * scale) - origin, round((start + side - inset_mm) * scale) - origin
+            )
+            for start, side, origin in ((y, height, stroke.layer.top), (x, width, stroke.layer.left))
+        )
+
+
+def lay_card(sheet: Sheet, tube: Tube, rng: np.random.Generator) -> PaintedCard:
+    """Paint one card with one tube."""
+    hand = decide_hand(films_of(sheet), rng)
+    sheet = _label(sheet, tube, rng)
+    fibres = cv2.GaussianBlur(rng.standard_normal(sheet.ground.shape).astype(np.float32), (0, 0), 1.5)
+    fibres = 1 + 0.004 * fibres / fibres.std()
+    strokes = []
+    for stroke in strokes_of(sheet.card_map):
+        layer = lay_stroke(stroke, hand.thickness[stroke.film], sheet.px_per_mm, rng)
+        hand.area_thickness.update(layer.area_thickness)
+        strokes.append(_painted_stroke(tube, stroke, layer, hand))
+    return PaintedCard(sheet, fibres, tuple(strokes), hand)
 
 
 def paint_card(sheet: Sheet, tube: Tube, camera: Camera, rng: np.random.Generator) -> tuple[Map, Hand]:
     """Linear camera channels of the painted card under even light, shape (height, width, 3), and what was done."""
-    hand = decide_hand(films_of(sheet), rng)
-    sheet = _label(sheet, tube, rng)
-    picture = _printed(sheet, camera, rng)
-    for stroke in strokes_of(sheet.card_map):
-        thickness = hand.thickness[stroke.film]
-        layer = lay_stroke(stroke, thickness, sheet.px_per_mm, rng)
-        hand.area_thickness.update(layer.area_thickness)
-        _apply(picture, sheet, layer, _film_colours(tube, stroke, hand, camera), thickness)
-    return picture, hand
+    card = lay_card(sheet, tube, rng)
+    return card.seen_by(camera.weights()), card.hand
 
 
 def _label(sheet: Sheet, tube: Tube, rng: np.random.Generator) -> Sheet:
@@ -109,39 +215,30 @@ def _label(sheet: Sheet, tube: Tube, rng: np.random.Generator) -> Sheet:
     return replace(sheet, coverage=coverage)
 
 
-def _printed(sheet: Sheet, camera: Camera, rng: np.random.Generator) -> Map:
-    """The unpainted card, with the faint unevenness of paper."""
-    colours = np.array([camera.linear(GROUNDS[name]) for name in GROUND_NAMES], np.float32)
-    picture = colours[sheet.ground]
-    picture += sheet.coverage[..., None] * (colours[GROUND_NAMES.index("black")] - colours[0])
-    fibres = cv2.GaussianBlur(rng.standard_normal(sheet.ground.shape).astype(np.float32), (0, 0), 1.5)
-    picture *= (1 + 0.004 * fibres / fibres.std())[..., None]
-    return picture
-
-
-def _film_colours(tube: Tube, stroke: Stroke, hand: Hand, camera: Camera) -> tuple[Map, float, float]:
-    """Camera channels by ground and log thickness, shape (grounds, table, 3), with the ends of the log scale."""
+def _painted_stroke(tube: Tube, stroke: Stroke, layer: Layer, hand: Hand) -> PaintedStroke:
+    """Spectra of a stroke by ground and log thickness."""
     thickness = hand.thickness[stroke.film]
-    table = film_table(tube, hand.white_parts.get(stroke.film, 0.0), thickness)
+    table = film_table(tube, hand.white_parts.get(stroke.film, 0.0))
     low, high = np.log(0.05 * thickness), np.log(2.5 * thickness)
     response = table.response(np.exp(np.linspace(low, high, _TABLE_SIZE)))
-    colours = [camera.linear(response.over(GROUNDS[name])) for name in GROUND_NAMES]
-    return np.array(colours, np.float32), float(low), float(high)
+    spectra = np.array([response.over(GROUNDS[name]) for name in GROUND_NAMES])
+    return PaintedStroke(layer, spectra, float(low), float(high))
 
 
-def _apply(
-    picture: Map, sheet: Sheet, layer: Layer, table: tuple[Map, float, float], thickness: float
-) -> None:
-    """Replace what the stroke covers by the film over what is printed there."""
-    colours, low, high = table
+def _window(layer: Layer) -> tuple[slice, slice]:
+    """Part of the card that a layer covers."""
     height, width = layer.thickness.shape
-    window = (slice(layer.top, layer.top + height), slice(layer.left, layer.left + width))
+    return slice(layer.top, layer.top + height), slice(layer.left, layer.left + width)
+
+
+def _apply(picture: Map, sheet: Sheet, stroke: PaintedStroke, colours: Map) -> None:
+    """Replace what the stroke covers by the film over what is printed there."""
+    window = _window(stroke.layer)
     ground, coverage = sheet.ground[window], sheet.coverage[window]
     height, width = ground.shape
-    film, cover = layer.thickness[:height, :width], layer.cover[:height, :width]
-    place = (np.log(np.maximum(film, 0.05 * thickness)) - low) / (high - low) * (_TABLE_SIZE - 1)
-    step = np.clip(place.astype(int), 0, _TABLE_SIZE - 2)
-    share = np.clip(place - step, 0, 1)[..., None].astype(np.float32)
+    step, share = (values[:height, :width] for values in stroke.place())
+    film, cover = stroke.layer.thickness[:height, :width], stroke.layer.cover[:height, :width]
+    share = share[..., None]
     seen = colours[ground, step] * (1 - share) + colours[ground, step + 1] * share
     black = colours[GROUND_NAMES.index("black")]
     over_black = black[step] * (1 - share) + black[step + 1] * share

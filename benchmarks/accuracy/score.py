@@ -148,14 +148,14 @@ def random_ground(rng: np.random.Generator) -> Floats:
 def _score_trial(
     trial: Trial, true: tuple[Optics, ...], guessed: tuple[Optics, ...], film_model: FilmModel, score: Score
 ) -> None:
-    seen, _ = _film_lab(trial, true, film_response_and_slopes)
-    expected, bound = _film_lab(trial, guessed, film_model)
+    seen, _ = film_lab(trial, true, film_response_and_slopes)
+    expected, bound = film_lab(trial, guessed, film_model)
     difference = float(delta_e_2000(seen, expected))
     score.differences[trial.kind].append(difference)
     score.held[trial.kind].append(difference <= bound)
 
 
-def _film_lab(trial: Trial, paints: tuple[Optics, ...], film_model: FilmModel) -> tuple[Floats, float]:
+def film_lab(trial: Trial, paints: tuple[Optics, ...], film_model: FilmModel) -> tuple[Floats, float]:
     """Lab of a film, and the 95 % interval from its paints' covariance."""
     used = tuple(zip(trial.shares, paints, strict=False))
     absorption = trial.coats * sum(share * paint.absorption for share, paint in used)

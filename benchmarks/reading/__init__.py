@@ -1,0 +1,1 @@
+"""How well photographs of painted cards are read: the simulator paints and photographs, the reader reads."""

@@ -1,0 +1,101 @@
+"""Painted cards and photographs for the score: sessions in which one person photographs several cards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from demo.conditions import FAULTS, Conditions, draw_conditions, draw_session, spoil
+from demo.painting import PaintedCard, lay_card
+from demo.paints import TUBES, WHITE_KEY, Tube
+from demo.sheet import Sheet, fetch_sheet
+from demo.snapshot import page_of
+
+ROUTES = ("phone", "profile", "phone", "scan")
+HANDS = 2
+"""Hands that paint each tube: more would only repeat the same optics at other thicknesses."""
+
+PX_PER_MM = 10.0
+
+
+@dataclass(frozen=True)
+class Plan:
+    """One session: which cards are photographed how.
+
+    Parameters
+    ----------
+    number : int
+        Seeds everything.
+    route, layout : str
+        Way into the computer, and card.
+    hand : int
+        Which hand painted.
+    tubes : tuple of str
+        The white first.
+    """
+
+    number: int
+    seed: int
+    route: str
+    layout: str
+    hand: int
+    tubes: tuple[str, ...]
+
+
+def plan_sessions(count: int, seed: int, *, cards: int = 4) -> list[Plan]:
+    """Sessions of the white and three other tubes; routes in turn, one card in four the quick one."""
+    plans = []
+    for number in range(count):
+        rng = np.random.default_rng([seed, number])
+        others = [tube.key for tube in TUBES if tube.key != WHITE_KEY]
+        chosen = [str(key) for key in rng.choice(others, cards - 1, replace=False)]
+        layout = "quick" if rng.random() < 0.25 else "full"
+        route = ROUTES[number % len(ROUTES)]
+        plans.append(Plan(number, seed, route, layout, int(rng.integers(HANDS)), (WHITE_KEY, *chosen)))
+    return plans
+
+
+@cache
+def sheet_of(layout: str) -> Sheet:
+    """The printed card, asked for once in a process."""
+    return fetch_sheet(layout, px_per_mm=PX_PER_MM)
+
+
+def tube_of(key: str) -> Tube:
+    """A tube by its key."""
+    return next(tube for tube in TUBES if tube.key == key)
+
+
+def painted(plan: Plan, key: str) -> PaintedCard:
+    """The card of one tube, the same whenever the same hand paints it."""
+    layout = ("full", "quick").index(plan.layout)
+    number = [tube.key for tube in TUBES].index(key)
+    rng = np.random.default_rng([plan.hand, layout, number])
+    return lay_card(sheet_of(plan.layout), tube_of(key), rng)
+
+
+def photographs(plan: Plan) -> Iterator[tuple[str, PaintedCard, Conditions, int]]:
+    """Tube, card, conditions and seed of each photograph of a session; the last is a spoilt one."""
+    rng = np.random.default_rng([plan.seed, plan.number, 1])
+    session = draw_session(plan.route, rng)
+    card, key = None, ""
+    for step, key in enumerate(plan.tubes):
+        card = painted(plan, key)
+        yield key, card, draw_conditions(session, page_of(card), rng), 1000 * plan.number + step
+    if card is None:
+        return
+    # Nobody's scanner blurs or cuts a card in half: a scan session spoils a phone's photograph.
+    phone = session if plan.route != "scan" else draw_session("phone", rng)
+    acceptable = draw_conditions(phone, page_of(card), rng)
+    fault = FAULTS[plan.number % len(FAULTS)]
+    x, y, width, height = _some_painted_box(card, rng)
+    spoilt = spoil(acceptable, fault, (x + width / 2, y + height / 2, width), rng)
+    yield key, card, spoilt, 1000 * plan.number + 999
+
+
+def _some_painted_box(card: PaintedCard, rng: np.random.Generator) -> tuple[float, float, float, float]:
+    boxes = [area["box_mm"] for area in card.sheet.card_map["areas"] if area["film"] != "bare"]
+    x, y, width, height = boxes[int(rng.integers(len(boxes)))]
+    return float(x), float(y), float(width), float(height)
