@@ -14,6 +14,9 @@ from scumble.chart.signs import draw_beyond
 HAIR = grey(0.55)
 BLANK_DASH = (1.0, 0.8)
 
+NEARLY_WHITE = 0.8
+"""Part of a ground's colour from which a soft grey stands out on it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Patch:
@@ -91,7 +94,7 @@ def draw_ladder(box: Box, patches: Sequence[Patch], *, size_mm: float, gap_mm: f
 
 def _softly_on(ground: Colour) -> Colour:
     """The ink of what is left blank."""
-    return SOFT if readable_on(ground) == BLACK else WHITE
+    return SOFT if min(ground) > NEARLY_WHITE else readable_on(ground)
 
 
 def readable_on(colour: Colour) -> Colour:

@@ -10,33 +10,33 @@ from scumble.chart.sheet import WHITE, Colour, Line, Point, Polygon, Rectangle, 
 INK = grey(0.2)
 VEIL = grey(0.72)
 
-BAR_SHOWS = (1.0, 0.62, 0.3, 0.0)
-"""Share of the bar that is seen through the disc, from transparent to opaque."""
+FILM_TONES = (WHITE, grey(0.86), grey(0.66), INK)
+"""Tone of the drawn film, from transparent to opaque."""
+
+LINES = 3
+"""Ruled lines under the film; one less is seen through it at each step."""
 
 CIRCLE_STEPS = 40
 
 
 def draw_transparency(x_mm: float, y_mm: float, side_mm: float, *, step: int) -> tuple[Shape, ...]:
-    """Draw how much of what lies below a film lets through: a disc of paint laid over a dark bar.
+    """Draw how much of what lies below a film lets through: a film laid over the lower part of three ruled lines.
 
     Parameters
     ----------
     x_mm, y_mm, side_mm : float [mm]
         The square it stands in.
     step : int
-        0 transparent: the whole bar is seen through the disc, to 3 opaque: none of it.
+        0 transparent: all three lines are seen through the film, to 3 opaque: none of them.
     """
-    middle, radius = (x_mm + side_mm / 2, y_mm + side_mm / 2), 0.36 * side_mm
-    bar, inner = 0.2 * side_mm, 0.9 * radius
-    left = middle[0] - inner
-    shapes: list[Shape] = [
-        Rectangle(x_mm, middle[1] - bar / 2, side_mm, bar, fill=INK),
-        Polygon((_circle(middle, radius),), fill=VEIL if step else WHITE, stroke=INK, line_mm=0.06 * side_mm),
-    ]
-    if step == 3:
-        shapes[1] = Polygon((_circle(middle, radius),), fill=INK, stroke=INK, line_mm=0.06 * side_mm)
-    elif BAR_SHOWS[step]:
-        shapes.append(Rectangle(left, middle[1] - bar / 2, 2 * inner * BAR_SHOWS[step], bar, fill=INK))
+    line, top = 0.1 * side_mm, 0.34 * side_mm
+    film = Box(x_mm + 0.06 * side_mm, y_mm + top, 0.88 * side_mm, side_mm - top - 0.03 * side_mm)
+    shapes: list[Shape] = [film.drawn(fill=FILM_TONES[step], stroke=INK, line_mm=0.06 * side_mm)]
+    for number in range(LINES):
+        x = x_mm + side_mm * (0.5 + 0.25 * (number - 1))
+        seen = number < LINES - step
+        bottom = film.bottom_mm if seen else film.y_mm
+        shapes.append(Rectangle(x - line / 2, y_mm, line, bottom - y_mm, fill=INK))
     return tuple(shapes)
 
 

@@ -1,0 +1,213 @@
+"""Print a handout of one paint: its strip, its ladder, its films over six grounds, how it behaves, and the cautions."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from scumble.chart.box import Box
+from scumble.chart.frame import SOFT, Frame, draw_lines
+from scumble.chart.legend import MARK_WORDS, beyond_item
+from scumble.chart.page import page_of
+from scumble.chart.patch import HAIR
+from scumble.chart.pictures import PaintPictures, Placed, draw_pictures, place_pictures
+from scumble.chart.sheet import Line, Shape, Text
+from scumble.chart.signs import draw_care, draw_transparency
+from scumble.errors import InputError
+from scumble.jobs.chart_pictures import TILE_COATS, paint_pictures
+from scumble.jobs.print_chart import Chart, frame_with, pigments_line, told_patch
+from scumble.jobs.show_paint import PROVENANCE_SENTENCES, behaviour_of, fetch
+from scumble.paint import Paint
+from scumble.paint.behaviour import Behaviour
+from scumble.paint.caution import ALWAYS, pigment_cautions
+from scumble.paint.words import describe_behaviour
+from scumble.store.shelf import Shelf
+
+SMALLEST = 0.55
+"""How far the handout may be made smaller to fit its page; beyond that it could not be read [1]."""
+
+PAINT_IT = (
+    "Paint the strip in one stroke from a full brush, ever thinner to the right. Measure the ladder out by volume.",
+    "Numbers on the grounds are coats: an eighth is a thin glaze.",
+)
+
+
+def print_chart_handout(
+    shelf: Shelf, key: str, *, page: str = "A4", blank: bool = False, title: str = ""
+) -> Chart:
+    """Draw a handout of one paint.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    key : str
+        Of the paint.
+    page : str
+        Size of paper.
+    blank : bool
+        Leave all films blank, with their amounts, to be painted by hand.
+    title : str
+        Heading; the paint's label when left empty.
+
+    Raises
+    ------
+    InputError
+        For an unknown page or paint, or a page too small for a handout.
+    """
+    paper = page_of(page)
+    paint, found, _ = fetch(shelf, key)
+    white = found if found is not None and found.key != paint.key else None
+    behaviour = behaviour_of(paint, white)
+    pictures = paint_pictures(paint, white, blank=blank)
+    heading = title or paint.label
+    subtitle = f"{pigments_line(paint.pigments)} · {paint.binder.value} · {paint.provenance.value}"
+    frame, legend = frame_with(
+        Frame(paper, heading, subtitle, PAINT_IT if blank else _notes()), () if blank else (beyond_item(),)
+    )
+    scale = _largest_scale(frame, pictures, paint, behaviour, blank)
+    shapes, placed = _draw(frame, pictures, paint, behaviour, scale=scale, blank=blank)
+    drawn = (*(() if blank else _mark(frame, behaviour)), *shapes, *legend)
+    told = {
+        "blank": blank,
+        "paint": paint.key,
+        "white": white.key if white else None,
+        "mark": behaviour.mark.value,
+        "strip_mm": _sides(placed.panel),
+        "swatches": told_pictures(pictures, placed),
+    }
+    subject = f"Handout of {paint.label}: painted strip, into white, over six grounds, how it behaves."
+    return Chart("handout", heading, subject, paper, (frame.draw(drawn),), told)
+
+
+def told_pictures(pictures: PaintPictures, placed: Placed) -> list[dict[str, Any]]:
+    """Films over the grounds as plain data."""
+    return [
+        {"over": tile.name, "coats": coats, **told_patch(box, patch)}
+        for tile, boxes in zip(pictures.tiles, placed.films, strict=True)
+        for coats, box, patch in zip(TILE_COATS, boxes, tile.films, strict=True)
+    ]
+
+
+def _sides(box: Box) -> list[float]:
+    return [round(side, 3) for side in (box.x_mm, box.y_mm, box.width_mm, box.height_mm)]
+
+
+def _notes() -> tuple[str, ...]:
+    return ("Colours are computed from the paint's optics for daylight (D65) over white and black paper.",)
+
+
+def _mark(frame: Frame, behaviour: Behaviour) -> list[Shape]:
+    """The mark of transparency beside the heading, at the right."""
+    size, right = 3.0 * frame.scale, frame.page.width_mm - frame.margin_mm
+    word, y = behaviour.mark.value, frame.margin_mm + 11.2 * frame.scale
+    side = 7.5 * frame.scale
+    sign = draw_transparency(
+        right - side, frame.margin_mm - 0.8 * frame.scale, side, step=MARK_WORDS.index(word)
+    )
+    return [*sign, Text(right, y, word, size, anchor="end", fill=SOFT)]
+
+
+def _largest_scale(
+    frame: Frame, pictures: PaintPictures, paint: Paint, behaviour: Behaviour, blank: bool
+) -> float:
+    """Scale at which everything fits the frame.
+
+    Raises
+    ------
+    InputError
+        If it would become too small to read.
+    """
+    scale = frame.inner.width_mm / 186.0
+    while scale >= SMALLEST:
+        shapes, _ = _draw(frame, pictures, paint, behaviour, scale=scale, blank=blank)
+        lowest = max(shape.y_mm for shape in shapes if isinstance(shape, Text))
+        if lowest <= frame.inner.bottom_mm:
+            return scale
+        scale *= 0.97
+    raise InputError("page", frame.page.name, "a larger page", "A handout needs about A5 upright or more.")
+
+
+def _draw(
+    frame: Frame,
+    pictures: PaintPictures,
+    paint: Paint,
+    behaviour: Behaviour,
+    *,
+    scale: float,
+    blank: bool,
+) -> tuple[list[Shape], Placed]:
+    """Pictures on top, words in two columns under them."""
+    inner = frame.inner
+    placed = place_pictures(pictures, inner, scale=scale)
+    shapes: list[Shape] = [*draw_pictures(pictures, placed, scale=scale)]
+    gap, top = 8.0 * scale, placed.bottom_mm + 2.0 * scale
+    wide = inner.width_mm * 0.58 - gap / 2
+    left = Box(inner.x_mm, top, wide, 0.0)
+    right = Box(inner.x_mm + wide + gap, top, inner.width_mm - wide - gap, 0.0)
+    if blank:
+        shapes += _lines_to_write_on(left, scale)
+    else:
+        shapes += draw_behaviour(behaviour, left, scale=scale)
+    shapes += _cautions(paint, right, scale, known=not blank)
+    return shapes, placed
+
+
+def draw_behaviour(behaviour: Behaviour, box: Box, *, scale: float) -> list[Shape]:
+    """How a paint behaves, each sentence with its number under it."""
+    shapes, y = _heading("How it behaves", box, scale)
+    for sentence in describe_behaviour(behaviour):
+        claim, y = draw_lines(f"{sentence.claim}.", Box(box.x_mm, y, box.width_mm, 0.0), size_mm=2.9 * scale)
+        shapes += claim
+        if sentence.number:
+            place = Box(box.x_mm, y - 0.2 * scale, box.width_mm, 0.0)
+            number, y = draw_lines(sentence.number, place, size_mm=2.3 * scale, fill=SOFT)
+            shapes += number
+        y += 1.6 * scale
+    return shapes
+
+
+def _lines_to_write_on(box: Box, scale: float) -> list[Shape]:
+    shapes, y = _heading("What I see", box, scale)
+    for question in (
+        "Does it cover?",
+        "Masstone and undertone",
+        "Over black",
+        "With white",
+        "Medium, brush, date",
+    ):
+        y += 9.0 * scale
+        shapes.append(Text(box.x_mm, y, question, 2.7 * scale, fill=SOFT))
+        shapes.append(Line(((box.x_mm + 42.0 * scale, y), (box.right_mm, y)), HAIR, 0.15))
+    return shapes
+
+
+def _cautions(paint: Paint, box: Box, scale: float, *, known: bool) -> list[Shape]:
+    """Where the optics come from, and what to be careful with; the safety data sheet has the last word."""
+    shapes: list[Shape] = []
+    y = box.y_mm
+    if known:
+        shapes, y = _heading("How it is known", box, scale)
+        for sentence in (PROVENANCE_SENTENCES[paint.provenance], *paint.status):
+            place = Box(box.x_mm, y, box.width_mm, 0.0)
+            lines, y = draw_lines(sentence, place, size_mm=2.5 * scale, fill=SOFT, most=4)
+            shapes += lines
+        y += 3.0 * scale
+    cautions = pigment_cautions(paint.pigments)
+    heading, below = _heading(
+        "Care", Box(box.x_mm + (5.0 * scale if cautions else 0.0), y, box.width_mm, 0.0), scale
+    )
+    shapes += heading
+    if cautions:
+        shapes += draw_care(box.x_mm, y - 0.1 * scale, 3.6 * scale)
+    for sentence in (*cautions, *ALWAYS):
+        lines, below = draw_lines(
+            sentence, Box(box.x_mm, below, box.width_mm, 0.0), size_mm=2.5 * scale, fill=SOFT
+        )
+        shapes += lines
+        below += 1.0 * scale
+    return shapes
+
+
+def _heading(words: str, box: Box, scale: float) -> tuple[list[Shape], float]:
+    shape = Text(box.x_mm, box.y_mm + 3.2 * scale, words, 3.2 * scale, "bold")
+    return [shape], box.y_mm + 5.6 * scale
