@@ -30,7 +30,7 @@ class NamedDrawer(Generic[Thing]):
 
     def __init__(self, door: Door, kind: type[Thing]) -> None:
         self._door = door
-        self._kind: type[Any] = kind
+        self.kind: type[Any] = kind
         self._table = grounds if kind is KeptGround else recipes
         self._word = "ground" if kind is KeptGround else "recipe"
 
@@ -104,13 +104,17 @@ class NamedDrawer(Generic[Thing]):
         """
         self._move(key, binned=False)
 
-    def add(self, connection: Connection, thing: Thing) -> int:
+    def add(self, connection: Connection, thing: Thing, *, binned: bool = False) -> int:
         """Add a version within a visit; its number."""
         rows = self._history(connection, thing.key)
-        if rows and not rows[-1].binned and self._thing(rows[-1]) == thing:
+        if rows and rows[-1].binned == binned and self._thing(rows[-1]) == thing:
             return len(rows)
-        self._insert(connection, thing, len(rows) + 1, binned=False)
+        self._insert(connection, thing, len(rows) + 1, binned=binned)
         return len(rows) + 1
+
+    def count(self, connection: Connection, key: str) -> int:
+        """How many versions of a thing there are."""
+        return len(self._history(connection, key))
 
     def _move(self, key: str, *, binned: bool) -> None:
         with self._door.writing() as connection:
@@ -142,7 +146,7 @@ class NamedDrawer(Generic[Thing]):
         return tuple(self._thing(row) for row in rows)
 
     def _thing(self, row: Row[Any]) -> Any:
-        if self._kind is Recipe:
+        if self.kind is Recipe:
             return Recipe(row.key, row.label, row.layering, row.notes)
         spectrum = None if row.reflectance is None else bytes_to_spectrum(row.reflectance, BANDS)
         lab = None if row.lab is None else tuple(row.lab)

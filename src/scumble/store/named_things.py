@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scumble.errors import InputError
-from scumble.store.tube_facts import check_notes
+from scumble.store.tube_facts import clean_notes
 from scumble.tables import BANDS
 
 _KEY = re.compile(r"[^\W_]+(-[^\W_]+)*")
@@ -57,7 +57,7 @@ class KeptGround:
 
     def __post_init__(self) -> None:
         check_names(self.key, self.label)
-        check_notes(self.notes)
+        object.__setattr__(self, "notes", clean_notes(self.notes))
         if (self.reflectance is None) == (self.lab is None):
             raise InputError("ground", self.key, "either a reflectance or a lab colour")
         if self.reflectance is not None:
@@ -105,7 +105,7 @@ class Recipe:
 
     def __post_init__(self) -> None:
         check_names(self.key, self.label)
-        check_notes(self.notes)
+        object.__setattr__(self, "notes", clean_notes(self.notes))
         try:
             plain = json.loads(json.dumps(self.layering, allow_nan=False))
         except (TypeError, ValueError):

@@ -33,7 +33,7 @@ def add_version(
     InputError
         If a name or a reading cannot be kept.
     """
-    _check_words(paint)
+    check_words(paint)
     query = select(paints.c.id, paints.c.current).where(
         paints.c.key == paint.key, paints.c.binned_at.is_(None)
     )
@@ -46,7 +46,7 @@ def add_version(
         return 1
     before = _current_row(connection, found.id, found.current)
     old = row_to_paint(before, select_pigments(connection, [before.id])[before.id])
-    if readings is None and picture is None and _same_paint(old, paint):
+    if readings is None and picture is None and same_paint(old, paint):
         current: int = found.current
         return current
     newest = select(func.max(versions.c.number)).where(versions.c.paint_id == found.id)
@@ -56,6 +56,16 @@ def add_version(
     insert_version(connection, paint, paint_id=found.id, number=number, saved_at=now(), **sources)
     connection.execute(update(paints).where(paints.c.id == found.id).values(current=number))
     return number
+
+
+def select_current(connection: Connection, key: str) -> tuple[int, Paint] | None:
+    """Number and current paint of a key on the shelf, None where nothing stands there."""
+    query = select(paints.c.id, paints.c.current).where(paints.c.key == key, paints.c.binned_at.is_(None))
+    found = connection.execute(query).first()
+    if found is None:
+        return None
+    row = _current_row(connection, found.id, found.current)
+    return found.id, row_to_paint(row, select_pigments(connection, [row.id])[row.id])
 
 
 def _current_row(connection: Connection, paint_id: int, number: int) -> Row[Any]:
@@ -85,7 +95,8 @@ def _insert_sources(
     return sources
 
 
-def _same_paint(one: Paint, other: Paint) -> bool:
+def same_paint(one: Paint, other: Paint) -> bool:
+    """Whether two paints of one key say the same, to the last digit."""
     words = ("label", "pigments", "binder", "status")
     return _same_optics(one, other) and all(getattr(one, word) == getattr(other, word) for word in words)
 
@@ -96,7 +107,14 @@ def _same_optics(one: Paint, other: Paint) -> bool:
     return alike and one.provenance is other.provenance
 
 
-def _check_words(paint: Paint) -> None:
+def check_words(paint: Paint) -> None:
+    """Refuse names that the shelf does not keep.
+
+    Raises
+    ------
+    InputError
+        Naming which.
+    """
     check_names(paint.key, paint.label)
     for name in paint.pigments:
         if not name.strip() or not name.isprintable() or len(name) > 20:

@@ -88,8 +88,9 @@ class TubeFacts:
             raise InputError("size_ml", self.size_ml, "millilitres above 0, such as 37")
         if self.stock is not None and not 0 <= self.stock <= 1_000_000:
             raise InputError("stock", self.stock, "a whole number of tubes from 0 to 1000000")
+        object.__setattr__(self, "shop_code", self.shop_code.strip())
         _check_line("shop_code", self.shop_code, most=80)
-        check_notes(self.notes)
+        object.__setattr__(self, "notes", clean_notes(self.notes))
 
     def _check_price(self) -> None:
         if self.currency and not (
@@ -109,14 +110,16 @@ def _check_line(field: str, said: str, *, most: int) -> None:
         raise InputError(field, said, f"at most {most} characters on one line")
 
 
-def check_notes(said: str) -> None:
-    """Refuse notes that no database keeps.
+def clean_notes(said: str) -> str:
+    """Notes with plain line ends and no blanks around them.
 
     Raises
     ------
     InputError
-        If they are longer than 20,000 characters or hold a zero byte or half a character.
+        If they are longer than 20,000 characters or hold signs that are no text.
     """
-    whole = said.encode("utf-8", "replace").decode("utf-8") == said
-    if len(said) > 20_000 or "\0" in said or not whole:
+    plain = said.replace("\r\n", "\n").replace("\r", "\n").strip()
+    whole = plain.encode("utf-8", "replace").decode("utf-8") == plain
+    if len(plain) > 20_000 or not whole or any(ord(sign) < 32 and sign not in "\n\t" for sign in plain):
         raise InputError("notes", said, "at most 20000 characters of text")
+    return plain

@@ -1,0 +1,152 @@
+"""The shelf as JSON: what stands where, checked when it is read, and published as a JSON Schema."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from decimal import Decimal
+from typing import Annotated, Any, Literal
+
+from pydantic import AwareDatetime, Base64Bytes, BaseModel, ConfigDict, Field
+
+from scumble.paint import Binder, Quantity
+from scumble.store.tube_facts import LightScale
+from scumble.tables import BANDS
+
+TRIANGLE, SQUARE = BANDS * (2 * BANDS + 1), 4 * BANDS * BANDS
+"""Numbers of a covariance by rows: of its lower triangle, or whole where it is not symmetric."""
+
+FORMAT, FORMAT_VERSION = "scumble-shelf", 1
+
+Spectrum = Annotated[list[float], Field(min_length=BANDS, max_length=BANDS)]
+Moment = AwareDatetime
+Index = Annotated[int, Field(ge=0)]
+
+
+class Plain(BaseModel):
+    """Nothing more than is named here, and finite numbers only."""
+
+    model_config = ConfigDict(extra="forbid", allow_inf_nan=False)
+
+
+class OpticsModel(Plain):
+    """Absorption and reduced scattering per coat in 36 bands, 380 to 730 nm, and the covariance of their logs."""
+
+    provenance: Literal["card", "instrument", "illustrative"]
+    absorption: Spectrum
+    scattering: Spectrum
+    covariance: list[float] | None = Field(
+        default=None,
+        description="None: taken as exact. 2628 numbers: lower triangle by rows. 5184 numbers: whole, by rows.",
+    )
+
+
+class ReadingModel(Plain):
+    """One area of a card: XYZ with the perfect diffuser at Y = 100, or reflectance 0-1."""
+
+    area: str
+    film: str
+    paint_parts: float
+    white_parts: float
+    ground: str
+    weight: float = 1.0
+    values: list[float]
+
+
+class CardModel(Plain):
+    """One painted card as it was read."""
+
+    quantity: Quantity
+    light: str = "D65"
+    observer: int = 2
+    noise: float = 0.01
+    readings: list[ReadingModel]
+
+
+class PictureModel(Plain):
+    """The picture a card was read from, with the corners of each area in it [pixel]."""
+
+    media_type: str
+    content: Base64Bytes
+    outlines: dict[str, list[tuple[float, float]]] = {}
+
+
+class VersionModel(Plain):
+    """One version; optics, card and picture are places in the paint's lists, counted from 0."""
+
+    saved_at: Moment
+    label: str
+    pigments: list[str] = []
+    binder: Binder = Binder.ACRYLIC
+    status: list[str] = []
+    optics: Index
+    card: Index | None = None
+    picture: Index | None = None
+
+
+class RatingModel(Plain):
+    """Lightfastness on one scale, and who says so."""
+
+    scale: LightScale
+    rating: str
+    said_by: str
+
+
+class TubeModel(Plain):
+    """What was known of the tube from then on."""
+
+    saved_at: Moment
+    price: Decimal | None = None
+    currency: str = ""
+    size_ml: float | None = None
+    stock: int | None = None
+    shop_code: str = ""
+    discontinued: bool = False
+    lightfastness: list[RatingModel] = []
+    notes: str = ""
+
+
+class PaintModel(Plain):
+    """A paint with its past; ``current`` is the version that counts, from 1."""
+
+    key: str
+    current: Annotated[int, Field(ge=1)]
+    binned_at: Moment | None = None
+    optics: list[OpticsModel]
+    cards: list[CardModel] = []
+    pictures: list[PictureModel] = []
+    versions: Annotated[list[VersionModel], Field(min_length=1)]
+    tubes: list[TubeModel] = []
+
+
+class GroundModel(Plain):
+    """A named ground: a spectrum or a colour (CIELAB, D65, 2 degrees)."""
+
+    key: str
+    label: str
+    reflectance: Spectrum | None = None
+    lab: tuple[float, float, float] | None = None
+    notes: str = ""
+
+
+class RecipeModel(Plain):
+    """A named layering, as ``scumble layer`` takes it."""
+
+    key: str
+    label: str
+    layering: dict[str, Any]
+    notes: str = ""
+
+
+class ShelfModel(Plain):
+    """A whole shelf."""
+
+    model_config = ConfigDict(title="Scumble shelf")
+
+    format: Literal["scumble-shelf"]
+    format_version: Literal[1]
+    written_at: datetime | None = None
+    paints: list[PaintModel] = []
+    grounds: list[GroundModel] = []
+    recipes: list[RecipeModel] = []
+    binned_grounds: list[GroundModel] = []
+    binned_recipes: list[RecipeModel] = []

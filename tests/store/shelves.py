@@ -1,0 +1,67 @@
+"""A full shelf and what it says, for tests that send shelves from place to place."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+import numpy as np
+from tests.store.cards import invented_paint, small_card
+
+from scumble.paint import Quantity
+from scumble.store.shelf import (
+    KeptGround,
+    Lightfastness,
+    LightScale,
+    Picture,
+    Recipe,
+    Shelf,
+    TubeFacts,
+)
+from scumble.store.shelf_export import format_shelf_json
+from scumble.tables import BANDS
+
+PICTURE = Picture(bytes(range(256)), "image/png", {"white": ((1.0, 2.0), (3.5, 2.0), (3.5, 4.25))})
+RATED = (
+    Lightfastness(LightScale.ASTM, "I", "the label"),
+    Lightfastness(LightScale.BLUE_WOOL, "7", "own test; south window (1 year)"),
+)
+FACTS = TubeFacts(
+    Decimal("12.50"), "EUR", 37.0, 4, "00-1017", True, RATED, 'Stiff; "new".\nUse medium, 10 %.'
+)
+
+
+def fill(shelf: Shelf) -> None:
+    """Paints in versions, with cards, a picture, a bin, tubes, grounds and recipes."""
+    blue = invented_paint()
+    shelf.save_paint(blue, readings=small_card(), picture=PICTURE)
+    shelf.save_paint(replace(blue, label="Blue", pigments=("PB29",)))
+    shelf.save_paint(invented_paint(seed=2), readings=small_card(Quantity.REFLECTANCE))
+    shelf.choose_version("deep-blue", 2)
+    exact = invented_paint("exact-red", seed=3)
+    shelf.save_paint(
+        replace(exact, optics=replace(exact.optics, covariance=np.zeros((72, 72))), label="=1+1")
+    )
+    crooked = invented_paint("crooked-green", seed=4)
+    matrix = crooked.optics.covariance.copy()
+    matrix[0, 1] = np.nextafter(matrix[1, 0], 9.0)
+    shelf.save_paint(replace(crooked, optics=replace(crooked.optics, covariance=matrix), pigments=()))
+    shelf.save_paint(invented_paint("old-black", seed=5))
+    shelf.delete_paint("old-black")
+    shelf.tubes.save("deep-blue", TubeFacts(stock=1, shop_code="=cmd"))
+    shelf.tubes.save("deep-blue", FACTS)
+    shelf.tubes.save("exact-red", TubeFacts(notes="- a list\n- of two", size_ml=0.1))
+    shelf.grounds.save(KeptGround("grey", "Grey board", reflectance=np.linspace(0.3, 0.4, BANDS)))
+    shelf.grounds.save(KeptGround("toned", "Toned", lab=(60.1, 12.0, 30.25), notes="two coats"))
+    shelf.grounds.delete("toned")
+    shelf.recipes.save(Recipe("glaze", "Evening", {"films": [{"parts": {"deep-blue": 1}, "coats": 0.1}]}))
+
+
+def content_of(shelf: Shelf) -> dict[str, Any]:
+    """Everything a shelf holds, as plain data that can be compared."""
+    from json import loads
+
+    content: dict[str, Any] = loads(format_shelf_json(shelf))
+    del content["written_at"]
+    return content
