@@ -19,6 +19,9 @@ HANDS = 2
 
 PX_PER_MM = 10.0
 
+CARDS = 4
+"""Cards of a session; one more photograph of each session is spoilt."""
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -44,7 +47,7 @@ class Plan:
     tubes: tuple[str, ...]
 
 
-def plan_sessions(count: int, seed: int, *, cards: int = 4) -> list[Plan]:
+def plan_sessions(count: int, seed: int, *, cards: int = CARDS) -> list[Plan]:
     """Sessions of the white and three other tubes; routes in turn, one card in four the quick one."""
     plans = []
     for number in range(count):

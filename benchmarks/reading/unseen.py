@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -59,7 +60,8 @@ def score_unseen(cards: Mapping[str, tuple[PaintedCard, PhotographedCard]]) -> l
     full = {key: cards[key][0].hand.thickness["full"] for key in fitted}
     true = truth.own_optics(tubes, full)
     return [
-        _score(kind, ground, films, true, fitted) for kind, ground, films in _films([*fitted], white=WHITE_KEY)
+        _score(kind, ground, films, true, fitted)
+        for kind, ground, films in _films([*fitted], white=WHITE_KEY)
     ]
 
 
@@ -71,7 +73,7 @@ def _films(keys: list[str], *, white: str) -> list[tuple[str, str, tuple[dict[st
         if len(films) == 1 and kind != "mixture"
     ]
     others = [key for key in keys if key != white]
-    for first, second in zip(others, others[1:], strict=False):
+    for first, second in pairwise(others):
         jobs += [("mixture", "white", ({first: a, second: b}, 0.8)) for a, b in MIXES]
     return jobs
 
