@@ -121,9 +121,23 @@ def _films(tile: Box, count: int) -> tuple[Box, ...]:
     return tuple(inner.inside(wide * each, 0.0, wide, inner.height_mm) for each in range(count))
 
 
-def draw_pictures(pictures: PaintPictures, placed: Placed, *, scale: float) -> tuple[Shape, ...]:
-    """Draw the pictures where they were placed."""
-    small, head = 2.4 * scale, 3.2 * scale
+def draw_pictures(
+    pictures: PaintPictures, placed: Placed, *, scale: float, words: float = 1.0
+) -> tuple[Shape, ...]:
+    """Draw the pictures where they were placed.
+
+    Parameters
+    ----------
+    pictures : PaintPictures
+        What is shown.
+    placed : Placed
+        Where, from :func:`place_pictures`.
+    scale : float [1]
+        As there.
+    words : float [1]
+        Size of the letters to that on a handout.
+    """
+    small, head = 2.4 * scale * words, 3.2 * scale * words
     shapes: list[Shape] = [
         *draw_lying(placed.panel, pictures.strip, paper=pictures.paper, bar=pictures.bar, seed=pictures.seed),
         *draw_ticks(placed.panel, pictures.ticks, size_mm=small),

@@ -20,7 +20,7 @@ CIRCLE_STEPS = 40
 
 
 def draw_transparency(x_mm: float, y_mm: float, side_mm: float, *, step: int) -> tuple[Shape, ...]:
-    """Draw how much of what lies below a film lets through: a film laid over the lower part of three ruled lines.
+    """Draw how much of what lies below a film lets through: a film laid across three ruled lines.
 
     Parameters
     ----------
@@ -29,15 +29,14 @@ def draw_transparency(x_mm: float, y_mm: float, side_mm: float, *, step: int) ->
     step : int
         0 transparent: all three lines are seen through the film, to 3 opaque: none of them.
     """
-    line, top = 0.1 * side_mm, 0.34 * side_mm
-    film = Box(x_mm + 0.06 * side_mm, y_mm + top, 0.88 * side_mm, side_mm - top - 0.03 * side_mm)
-    shapes: list[Shape] = [film.drawn(fill=FILM_TONES[step], stroke=INK, line_mm=0.06 * side_mm)]
-    for number in range(LINES):
-        x = x_mm + side_mm * (0.5 + 0.25 * (number - 1))
-        seen = number < LINES - step
-        bottom = film.bottom_mm if seen else film.y_mm
-        shapes.append(Rectangle(x - line / 2, y_mm, line, bottom - y_mm, fill=INK))
-    return tuple(shapes)
+    line, top = 0.1 * side_mm, 0.24 * side_mm
+    film = Box(x_mm, y_mm + top, side_mm, side_mm - 2 * top)
+    ruled = [x_mm + side_mm * (0.5 + 0.27 * (number - 1)) - line / 2 for number in range(LINES)]
+    return (
+        *(Rectangle(x, y_mm, line, side_mm, fill=INK) for x in ruled),
+        film.drawn(fill=FILM_TONES[step], stroke=INK, line_mm=0.06 * side_mm),
+        *(Rectangle(x, film.y_mm, line, film.height_mm, fill=INK) for x in ruled[: LINES - step]),
+    )
 
 
 def draw_beyond(box: Box, *, side_mm: float) -> tuple[Shape, ...]:

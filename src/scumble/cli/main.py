@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from scumble.cli import card, describe, layer, open_pages, predict, read, shelf
+from scumble.cli import card, chart, describe, layer, open_pages, predict, read, shelf
 from scumble.errors import InputError, ScumbleError
 
 app = typer.Typer(
@@ -24,6 +24,7 @@ app.command("shelf")(shelf.shelf)
 app.command("describe")(describe.describe)
 app.command("layer")(layer.layer)
 app.command("predict")(predict.predict)
+app.command("chart")(chart.chart)
 
 
 def run() -> None:
