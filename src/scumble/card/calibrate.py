@@ -17,6 +17,10 @@ PAPER_Y: Final = 86.0
 """Y of plain white paper against a perfect diffuser: L* about 94. Uncoated printing papers lie at L* 93 to 95
 (*from memory*: ISO 12647-2, print substrates). A paper that is lighter by 1 makes every reading 1.2 % too dark."""
 
+PAPER_DOUBT: Final = 0.025
+"""Relative error of that assumption: common papers lie within some 4 % of it. All areas share it, so that it never
+shows as scatter; promised as noise, it keeps the intervals honest."""
+
 BLACKEST_SHARE: Final = 0.09
 """Light a printed black gives back, against its paper, at the most: a weak black of an ink-jet on plain paper,
 *common practice, no source*. What a picture shows beyond it is veiling light and is taken off."""
@@ -34,11 +38,14 @@ class Calibration:
         Veiling light taken off, against the paper.
     notes : tuple of str
         What was assumed, in sentences.
+    doubt : float [1]
+        Relative error that all readings share.
     """
 
     rgb_to_xyz: Floats
     flare: Floats
     notes: tuple[str, ...]
+    doubt: float
 
     def to_xyz(self, light: Floats) -> Floats:
         """XYZ of linear channels relative to the paper, shape (..., 3); never below 0."""
@@ -73,6 +80,7 @@ def calibrate(
         Each channel is scaled by itself to make the paper white, as a camera's white balance does.
     """
     notes = []
+    doubt = PAPER_DOUBT if paper_xyz is None else 0.0
     if paper_xyz is None:
         paper_xyz = white_point("D65", 2) * PAPER_Y / 100.0
         notes.append(f"The paper is taken to be a neutral white of Y {PAPER_Y:g}.")
@@ -84,4 +92,4 @@ def calibrate(
             " of veiling light was taken off."
         )
     to_paper = paper_xyz / encoding.rgb_to_xyz.sum(axis=1)
-    return Calibration(encoding.rgb_to_xyz * to_paper[:, None], flare, tuple(notes))
+    return Calibration(encoding.rgb_to_xyz * to_paper[:, None], flare, tuple(notes), doubt)

@@ -171,7 +171,7 @@ def _card(
     """Put together what was read and what is to be said about it."""
     found = {tag.number for tag in placement.tags}
     expected = [fiducial.number for fiducial in card_geometry(placement.geometry.layout).fiducials]
-    noise = float(np.hypot(OWN_NOISE, lighting.residual))
+    noise = float(np.linalg.norm([OWN_NOISE, lighting.residual, calibration.doubt]))
     readings = CardReadings(
         tuple(area.reading for area in areas), Quantity.XYZ, "D65", 2, noise=round(noise, 4)
     )

@@ -17,6 +17,9 @@ from scumble.store.shelf import Shelf, open_shelf
 
 Progress = Callable[[str, float], None]
 
+DEMO_REMARK = "Demo: an invented paint; its card was simulated, painted and photographed by a program."
+"""Said of every demo tube, lest it be taken for a measured paint."""
+
 
 class DemoPaint(BaseModel):
     """One tube of a demo shelf."""
@@ -80,8 +83,9 @@ def fill_shelf(shelf: Shelf, demo: Path | None, tell: Progress) -> None:
     paints = sorted(listed.paints, key=lambda paint: paint.key != listed.white)
     for number, paint in enumerate(paints):
         tell(f"reading the demo card of {paint.label}", (number + 0.5) / (len(paints) + 1))
+        is_white = paint.key == listed.white
         tube = Tube(
-            paint.label, tuple(paint.pigments), Binder(paint.binder), paint.key == listed.white, paint.key
+            paint.label, tuple(paint.pigments), Binder(paint.binder), is_white, paint.key, DEMO_REMARK
         )
         white_key = None if tube.is_white else listed.white
         read_card(demo / paint.photo, tube, shelf, white_key=white_key)

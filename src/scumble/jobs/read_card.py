@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from scumble.errors import InputError
+from scumble.jobs.white import white_for
 from scumble.paint import Binder, CardReadings, Optics, Paint, Provenance, Quantity
 from scumble.solve.fit import Fit, fit_optics, fit_white
 from scumble.solve.verdict import judge_fit
@@ -42,6 +43,8 @@ class Tube:
         Whether it is the white that tints are mixed with.
     short_name : str, optional
         Its key on the shelf; made from the label if left out.
+    remark : str
+        Anything else that must be said wherever its optics are shown.
     """
 
     label: str
@@ -49,6 +52,7 @@ class Tube:
     binder: Binder = Binder.ACRYLIC
     is_white: bool = False
     short_name: str | None = None
+    remark: str = ""
 
     @property
     def key(self) -> str:
@@ -106,12 +110,11 @@ def read_card(
     tell(f"reading {path.name}", 0.1)
     readings, picture, remarks = load_card(path)
     tell("fitting", 0.7)
-    white = None if tube.is_white else find_white(shelf, white_key, tube.binder)
+    white = None if tube.is_white else find_white(shelf, white_key, tube)
     fit, status = fit_tube(readings, tube, white)
     provenance = Provenance.CARD if readings.quantity is Quantity.XYZ else Provenance.INSTRUMENT
-    paint = Paint(
-        tube.key, tube.label, fit.optics, provenance, tube.pigments, tube.binder, (*status, *remarks)
-    )
+    said = (*([tube.remark] if tube.remark else []), *status, *remarks)
+    paint = Paint(tube.key, tube.label, fit.optics, provenance, tube.pigments, tube.binder, said)
     tell("saving", 0.95)
     shelf.save_paint(paint, readings=readings, picture=picture)
     tell("done", 1.0)
@@ -154,15 +157,7 @@ def picture_type(path: Path) -> str | None:
     return next((kind for first, kind in PICTURE_STARTS.items() if start.startswith(first)), None)
 
 
-def find_white(shelf: Shelf, white_key: str | None, binder: Binder) -> Optics | None:
-    """The white that was named, or the best white on the shelf: measured before illustrative, plain PW6 first."""
-    if white_key is not None:
-        return shelf.load_paint(white_key).optics
-    whites = [paint for paint in shelf.load_paints() if is_white(paint) and paint.binder is binder]
-    whites.sort(key=lambda paint: (paint.provenance is Provenance.ILLUSTRATIVE, paint.pigments != ("PW6",)))
-    return whites[0].optics if whites else None
-
-
-def is_white(paint: Paint) -> bool:
-    """Whether a paint holds nothing but white pigments, by their Colour Index names."""
-    return bool(paint.pigments) and all(name.upper().startswith("PW") for name in paint.pigments)
+def find_white(shelf: Shelf, white_key: str | None, tube: Tube) -> Optics | None:
+    """The white that was named, or else the one on the shelf that the tube would be tinted with."""
+    white = shelf.load_paint(white_key) if white_key is not None else white_for(tube, shelf.load_paints())
+    return None if white is None else white.optics

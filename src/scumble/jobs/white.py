@@ -8,16 +8,20 @@ from typing import Protocol, TypeVar
 from scumble.paint import Binder, Provenance
 
 
-class Labelled(Protocol):
+class Bound(Protocol):
+    """Anything that has a binder."""
+
+    @property
+    def binder(self) -> Binder:
+        """What holds the pigment."""
+
+
+class Labelled(Bound, Protocol):
     """What a tube says of itself, with or without its optics."""
 
     @property
     def pigments(self) -> tuple[str, ...]:
         """Colour Index names."""
-
-    @property
-    def binder(self) -> Binder:
-        """What holds the pigment."""
 
     @property
     def provenance(self) -> Provenance:
@@ -27,12 +31,12 @@ class Labelled(Protocol):
 Tube = TypeVar("Tube", bound=Labelled)
 
 
-def white_for(paint: Labelled, shelf: Iterable[Tube]) -> Tube | None:
+def white_for(paint: Bound, shelf: Iterable[Tube]) -> Tube | None:
     """The white a paint is tinted with: of its binder, measured before illustrative, plain titanium white first.
 
     Parameters
     ----------
-    paint : Paint or Entry
+    paint : anything with a binder
         The tube.
     shelf : iterable of Paint or of Entry
         What else there is; among equals the first is taken.
