@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
-from itertools import pairwise
 from typing import Final
 
 from scumble.chart.box import Box
@@ -109,10 +109,21 @@ def path_rings(path: str, *, scale: float, x_mm: float = 0.0, y_mm: float = 0.0)
 
 def _curve(controls: list[Point]) -> Iterator[Point]:
     """Points along a Bezier curve after its first."""
-    for step in range(1, CURVE_STEPS + 1):
-        share, points = step / CURVE_STEPS, controls
-        while len(points) > 1:
-            points = [
-                (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])) for a, b in pairwise(points)
-            ]
-        yield points[0]
+    for weights in _WEIGHTS[len(controls)]:
+        yield (
+            sum(weight * point[0] for weight, point in zip(weights, controls, strict=True)),
+            sum(weight * point[1] for weight, point in zip(weights, controls, strict=True)),
+        )
+
+
+def _weights(count: int) -> tuple[tuple[float, ...], ...]:
+    """Bernstein polynomials of a curve of so many controls at its steps."""
+    shares = [step / CURVE_STEPS for step in range(1, CURVE_STEPS + 1)]
+    last = count - 1
+    return tuple(
+        tuple(math.comb(last, k) * share**k * (1.0 - share) ** (last - k) for k in range(count))
+        for share in shares
+    )
+
+
+_WEIGHTS: Final = {count: _weights(count) for count in (3, 4)}

@@ -15,7 +15,7 @@ from scumble.chart.patch import Patch
 from scumble.chart.sheet import Shape, Sheet
 from scumble.errors import InputError
 from scumble.jobs.files import write_whole
-from scumble.jobs.white import white_for
+from scumble.jobs.white import is_white, white_for
 from scumble.paint import Paint
 from scumble.store.shelf import Shelf
 
@@ -150,8 +150,8 @@ def load_chosen(shelf: Shelf, keys: Sequence[str], *, least: int, most: int) -> 
 
 def whites_for(shelf: Shelf, paints: Sequence[Paint]) -> tuple[Paint | None, ...]:
     """The white that each paint is tinted with; none for the white itself or where there is none."""
-    every = shelf.load_paints()
-    found = (white_for(paint, every) for paint in paints)
+    whites = [paint for paint in shelf.load_paints() if is_white(paint)]
+    found = (white_for(paint, whites) for paint in paints)
     return tuple(
         white if white is not None and white.key != paint.key else None
         for paint, white in zip(paints, found, strict=True)
