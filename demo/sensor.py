@@ -76,8 +76,14 @@ def _calibrated(sensor: str, light: str) -> Array:
     return np.linalg.lstsq(rows, np.vstack([wanted * pull, anchor * white]), rcond=None)[0].T
 
 
-def colour_matrix(sensor: str, blend: dict[str, float]) -> Array:
-    """The camera's matrix for a blend of lights: between those for D65 and A, by the blend's red over blue."""
+def colour_matrix(sensor: str, blend: dict[str, float], *, own_lamp: bool = False) -> Array:
+    """Matrix from balanced raw channels to XYZ under D65 (white Y = 1).
+
+    A scanner is calibrated under its own lamp; a camera takes something between its matrices for D65 and A, by the
+    blend's red over blue.
+    """
+    if own_lamp:
+        return _calibrated(sensor, next(iter(blend)))
     warmth = np.log(_red_over_blue(sensor, blend))
     cold, warm = (np.log(_red_over_blue(sensor, {name: 1.0})) for name in ("D65", "A"))
     share = float(np.clip((warmth - cold) / (warm - cold), 0, 1))

@@ -56,7 +56,9 @@ def fetch_sheet(layout: str, *, px_per_mm: float = 12.0) -> Sheet:
         card_map = json.loads(_scumble("card", "--layout", layout, "--out", str(pdf), "--json"))
         document = pypdfium2.PdfDocument(pdf)
         try:
-            picture = document[0].render(scale=px_per_mm * 25.4 / 72).to_numpy()[..., 2::-1]
+            # The page is stretched to a whole number of points, rounded up: a hair less keeps the scale true.
+            scale = px_per_mm * 25.4 / 72 * (1 - 1e-5)
+            picture = document[0].render(scale=scale).to_numpy()[..., 2::-1]
             notes_mm = _find_notes(document[0])
         finally:
             document.close()

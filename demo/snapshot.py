@@ -111,7 +111,7 @@ def _coloured(scene: Map, conditions: Conditions, light: Map) -> Map:
 def _to_space(conditions: Conditions) -> Map:
     """Matrix from balanced raw channels to the linear channels of the picture."""
     session = conditions.session
-    to_xyz = colour_matrix(session.sensor, dict(session.blend))
+    to_xyz = colour_matrix(session.sensor, dict(session.blend), own_lamp=session.route == "scan")
     return (np.linalg.inv(CAMERAS[session.space].rgb_to_xyz()) @ to_xyz).astype(np.float32)
 
 
