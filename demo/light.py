@@ -58,14 +58,25 @@ class Response:
         return self.from_air + self.down * ground * self.up / (1 - self.from_below * ground)
 
 
-def film_response(absorption: Array, scattering: Array, *, anisotropy: float = ANISOTROPY) -> Response:
+def film_response(
+    absorption: Array,
+    scattering: Array,
+    *,
+    anisotropy: float = ANISOTROPY,
+    points: int = QUADRATURE_POINTS,
+) -> Response:
     """Response of one film with the given absorption and reduced-scattering depth of each band [1]."""
-    return stack_response([(absorption, scattering)], anisotropy=anisotropy)
+    return stack_response([(absorption, scattering)], anisotropy=anisotropy, points=points)
 
 
-def stack_response(films: Sequence[tuple[Array, Array]], *, anisotropy: float = ANISOTROPY) -> Response:
+def stack_response(
+    films: Sequence[tuple[Array, Array]],
+    *,
+    anisotropy: float = ANISOTROPY,
+    points: int = QUADRATURE_POINTS,
+) -> Response:
     """Response of films lying on one another, listed from the ground up, each (absorption, scattering) [1]."""
-    sample = iadpython.Sample(g=anisotropy, n=BINDER_INDEX, quad_pts=QUADRATURE_POINTS)
+    sample = iadpython.Sample(g=anisotropy, n=BINDER_INDEX, quad_pts=points)
     columns = zip(
         *(zip(absorption, scattering, strict=True) for absorption, scattering in films), strict=True
     )
@@ -112,12 +123,24 @@ class FilmTable:
         Optics of the paint at unit thickness.
     thinnest, thickest : float [coat]
         Range covered; thickness outside it is held at its end.
+    points : int
+        Quadrature points.
     """
 
-    def __init__(self, absorption: Array, scattering: Array, *, thinnest: float, thickest: float) -> None:
+    def __init__(
+        self,
+        absorption: Array,
+        scattering: Array,
+        *,
+        thinnest: float,
+        thickest: float,
+        points: int = QUADRATURE_POINTS,
+    ) -> None:
         decades = np.log10(thickest / thinnest)
         self._log_nodes = np.linspace(np.log(thinnest), np.log(thickest), int(decades * NODES_PER_DECADE) + 4)
-        nodes = [film_response(absorption * d, scattering * d) for d in np.exp(self._log_nodes)]
+        nodes = [
+            film_response(absorption * d, scattering * d, points=points) for d in np.exp(self._log_nodes)
+        ]
         values = np.array([[r.from_air, r.down, r.up, r.from_below] for r in nodes])
         self._spline = CubicSpline(self._log_nodes, values, axis=0)
 

@@ -219,21 +219,17 @@ def _noisy(raw: Map, conditions: Conditions, rng: np.random.Generator) -> Map:
 def _developed(raw: Map, conditions: Conditions, rng: np.random.Generator) -> bytes:
     """Matrix, colour space, tone curve and file."""
     session = conditions.session
-    space = CAMERAS[session.space]
     # A perfect diffuser is 1, 1, 1 before and after the matrix, so paper that is clipped stays white.
     linear = cv2.transform(raw, _to_space(conditions))
     if session.saturation != 1:
         grey = linear @ np.array([0.2126, 0.7152, 0.0722], np.float32)
         linear = grey[..., None] + session.saturation * (linear - grey[..., None])
-    fine = tone_curve(np.linspace(0, 1, 4097), session.contrast)
-    place = np.clip(linear, 0, 1) * 4096
-    codes = fine.astype(np.float32)[np.round(place).astype(np.int32)] * 255
-    if not session.contrast:
-        # The curve is steep near black, where its table would show steps.
-        codes = np.where(place < 64, 255 * CAMERAS["srgb"].encode(place / 4096), codes)
-    codes = codes + rng.random(codes.shape[:2], np.float32)[..., None]
+    # 65537 steps are a twentieth of an 8-bit code where the curve is steepest.
+    fine = (255 * tone_curve(np.linspace(0, 1, 65537), session.contrast)).astype(np.float32)
+    codes = fine[(np.clip(linear, 0, 1) * 65536 + 0.5).astype(np.int32)]
+    codes += rng.random(codes.shape[:2], np.float32)[..., None]
     picture = Image.fromarray(np.minimum(codes, 255).astype(np.uint8))
-    return _saved(picture, conditions, space.profile())
+    return _saved(picture, conditions, CAMERAS[session.space].profile())
 
 
 def tone_curve(linear: Array, contrast: float) -> Array:

@@ -27,4 +27,4 @@ def score_session(plan: Plan) -> Result:
 
 def work_politely() -> None:
     """Let everybody else go first."""
-    os.nice(10)
+    os.nice(5)
