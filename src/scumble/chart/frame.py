@@ -127,19 +127,31 @@ class Frame:
             Text(x, first + LEADING * size * number, line, size, fill=SOFT)
             for number, line in enumerate(lines)
         ]
-        shapes.extend(draw_ruler(x, bottom, size_mm=size * 0.92))
+        shapes.extend(draw_ruler(x, bottom, size_mm=size * 0.92, width_mm=right - x))
         if pages:
             shapes.append(Text(right, bottom, pages, size, anchor="end", fill=SOFT))
         return shapes
 
 
-def draw_ruler(x_mm: float, base_mm: float, *, size_mm: float) -> tuple[Shape, ...]:
-    """Draw a ruler of 50 mm, a tick every millimetre, longer at 5 and 10, and what it is for."""
+def draw_ruler(x_mm: float, base_mm: float, *, size_mm: float, width_mm: float) -> tuple[Shape, ...]:
+    """Draw a ruler of 50 mm, a tick every millimetre, longer at 5 and 10, and what it is for.
+
+    Parameters
+    ----------
+    x_mm, base_mm : float [mm]
+        Its left end, on its line.
+    size_mm : float [mm]
+        Body of its words.
+    width_mm : float [mm]
+        Room for the ruler and its words; where that is little they only say its length.
+    """
+    room = width_mm - RULER_MM - 12.0
+    says = RULER_SAYS if text_width_mm(RULER_SAYS, size_mm=size_mm) <= room else f"{RULER_MM} mm"
     shapes: list[Shape] = [Line(((x_mm, base_mm), (x_mm + RULER_MM, base_mm)), BLACK, 0.15)]
     for step in range(RULER_MM + 1):
         height = 3.0 if step % 10 == 0 else 2.1 if step % 5 == 0 else 1.2
         shapes.append(Line(((x_mm + step, base_mm), (x_mm + step, base_mm - height)), BLACK, 0.15))
-    return (*shapes, Text(x_mm + RULER_MM + 2.0, base_mm, RULER_SAYS, size_mm, fill=SOFT))
+    return (*shapes, Text(x_mm + RULER_MM + 2.0, base_mm, says, size_mm, fill=SOFT))
 
 
 def draw_lines(

@@ -15,6 +15,7 @@ from scumble.chart.legend import MARK_WORDS
 from scumble.chart.painted import Zone, as_colour, draw_dab, draw_painted_stroke
 from scumble.chart.sheet import Shape, Text
 from scumble.chart.signs import draw_beyond, draw_care, draw_transparency
+from scumble.errors import InputError
 
 Floats = NDArray[np.float64]
 
@@ -129,16 +130,26 @@ def plan_wall(count: int, inner: Box) -> WallPlan:
     inner : Box
         Room on a page.
 
+    Raises
+    ------
+    InputError
+        If not even one strip has room.
+
     Examples
     --------
     >>> plan_wall(300, Box(0.0, 0.0, 800.0, 520.0)).columns
-    40
+    34
     """
     scale = LARGEST
     while scale > SMALLEST and count > _columns(inner, scale) * _rows(inner, scale):
         scale -= STEP
     scale = max(scale, SMALLEST)
     columns, rows = _columns(inner, scale), _rows(inner, scale)
+    if columns * rows == 0:
+        room = f"{inner.width_mm:.0f} x {inner.height_mm:.0f} mm of room"
+        raise InputError(
+            "page", room, f"a page with {SMALLEST * CELL_MM[1]:.0f} mm of room", "Take a larger one."
+        )
     used = min(rows, math.ceil(count / columns))
     if used == 1:
         columns = min(columns, count)
@@ -150,11 +161,11 @@ def plan_wall(count: int, inner: Box) -> WallPlan:
 
 
 def _columns(inner: Box, scale: float) -> int:
-    return max(int(inner.width_mm / (CELL_MM[0] * scale)), 1)
+    return int(inner.width_mm / (CELL_MM[0] * scale))
 
 
 def _rows(inner: Box, scale: float) -> int:
-    return max(int(inner.height_mm / (CELL_MM[1] * scale)), 1)
+    return int(inner.height_mm / (CELL_MM[1] * scale))
 
 
 def draw_wall(
