@@ -12,6 +12,7 @@ from scumble.chart.lying import LyingColours
 from scumble.chart.painted import as_colour
 from scumble.chart.patch import Patch
 from scumble.chart.pictures import PaintPictures, Tile
+from scumble.chart.sheet import WHITE, Colour
 from scumble.jobs.chart_grounds import SIX_GROUNDS, bare_colour, chart_ground
 from scumble.jobs.chart_strips import LEVELS, OPTICS, ladder_swatches
 from scumble.jobs.paint_figures import say_coats
@@ -48,8 +49,8 @@ def paint_pictures(paint: Paint, white: Paint | None, *, blank: bool = False) ->
     return PaintPictures(
         strip=None if blank else lying_colours([paint])[0],
         ticks=lying_ticks(),
-        paper=as_colour(bare_colour("white")),
-        bar=as_colour(bare_colour("black")),
+        paper=_printed("white", blank),
+        bar=_printed("black", blank),
         ladder=_ladder(paint, white, blank) if white else (),
         ladder_says=f"Into white: paint to {white.label.lower()}, parts by volume" if white else "",
         tiles=_tiles(paint, blank),
@@ -101,6 +102,11 @@ def predict_tiles(paint: Paint) -> Swatches:
     )
 
 
+def _printed(ground: str, blank: bool) -> Colour:
+    """Colour of a bare ground; white paper that is to be painted on is not printed."""
+    return WHITE if blank and ground == "white" else as_colour(bare_colour(ground))
+
+
 def _ladder(paint: Paint, white: Paint, blank: bool) -> tuple[Patch, ...]:
     """The paint alone and its steps into white."""
     middle = LEVELS // 2
@@ -123,7 +129,7 @@ def _tiles(paint: Paint, blank: bool) -> tuple[Tile, ...]:
     return tuple(
         Tile(
             name,
-            as_colour(bare_colour(name)),
+            _printed(name, blank),
             tuple(
                 Patch(
                     None if blank else as_colour(seen.srgb[row, film]),

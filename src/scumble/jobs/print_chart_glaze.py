@@ -15,7 +15,7 @@ from scumble.chart.legend import beyond_item
 from scumble.chart.page import page_of
 from scumble.chart.painted import as_colour
 from scumble.chart.patch import Patch
-from scumble.chart.sheet import Colour
+from scumble.chart.sheet import WHITE, Colour
 from scumble.errors import InputError
 from scumble.jobs.chart_grounds import COLOURED, SIX_GROUNDS, bare_colour, chart_ground
 from scumble.jobs.print_chart import Chart, frame_with, load_chosen, told_patch
@@ -101,7 +101,7 @@ def print_chart_glaze(
     paints = load_chosen(shelf, keys, least=1, most=MOST_PAINTS)
     grounds = find_grounds(shelf, over, paints)
     swatches = predict_glazes(paints, grounds, coats)
-    shown = [_ground_colour(swatches, column, below) for column, below in enumerate(grounds)]
+    shown = [_ground_colour(swatches, column, below, blank=blank) for column, below in enumerate(grounds)]
     squares = [
         [_square(swatches, row, column, colour, blank=blank) for column, colour in enumerate(shown)]
         for row in range(len(paints))
@@ -186,8 +186,10 @@ def _notes(*, blank: bool) -> tuple[str, ...]:
     )
 
 
-def _ground_colour(swatches: Swatches, column: int, below: Below) -> Colour:
-    """What is seen beside the glazes: the bare ground, or the dry film."""
+def _ground_colour(swatches: Swatches, column: int, below: Below, *, blank: bool) -> Colour:
+    """What is seen beside the glazes: the bare ground, or the dry film; white paper to paint on is not printed."""
+    if blank and below.key == "white":
+        return WHITE
     return as_colour(bare_colour(below.key) if below.paint is None else swatches.srgb[0, column, 0])
 
 
