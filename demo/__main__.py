@@ -1,8 +1,9 @@
-"""Command line of the simulator: `python -m demo cards` and `python -m demo readings`."""
+"""Command line of the simulator: `python -m demo cards`, `python -m demo readings`, `python -m demo snapshots`."""
 
 from __future__ import annotations
 
 import argparse
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -10,18 +11,22 @@ import numpy as np
 
 from demo import truth
 from demo.camera import CAMERAS
-from demo.painting import Hand, paint_card
+from demo.conditions import FAULTS, draw_conditions, draw_session, spoil
+from demo.painting import Hand, lay_card, paint_card
 from demo.paints import TUBES, WHITE_KEY, Tube
 from demo.photograph import draw_shot, take
 from demo.readings import write_json, write_readings
 from demo.sheet import Sheet, fetch_sheet
+from demo.snapshot import page_of, photograph
 
 
 def run() -> None:
     """Read the command line and write what it asks for."""
     parser = argparse.ArgumentParser(prog="python -m demo", description=__doc__)
     parser.add_argument(
-        "what", choices=("cards", "readings"), help="photographs of painted cards, or readings files"
+        "what",
+        choices=("cards", "readings", "snapshots"),
+        help="photographs of painted cards, readings files, or photographs as they go wrong",
     )
     parser.add_argument("--out", type=Path, default=Path("demo"), help="folder to write into (default: demo)")
     parser.add_argument("--seed", type=int, default=7, help="same seed, same cards (default: 7)")
@@ -29,8 +34,11 @@ def run() -> None:
     parser.add_argument("--camera", choices=tuple(CAMERAS), default="wide", help="(default: wide)")
     parser.add_argument("--long-side", type=int, default=2300, help="picture height; 4000 is 12 megapixels")
     parser.add_argument("--only", nargs="*", metavar="KEY", help="only these tubes, no truth or shelf file")
+    parser.add_argument("--count", type=int, default=10, help="how many snapshots (default: 10)")
     asked = parser.parse_args()
-    if asked.what == "readings":
+    if asked.what == "snapshots":
+        write_snapshots(asked)
+    elif asked.what == "readings":
         write_readings(asked.out / "readings", seed=asked.seed)
     else:
         write_cards(asked)
@@ -74,6 +82,26 @@ def photograph_tube(
         "tilt_degree": round(float(np.hypot(shot.tilt_degree, shot.turn_degree)), 2),
     }
     return file, hand, about
+
+
+def write_snapshots(asked: argparse.Namespace) -> None:
+    """Write `snapshots/NUMBER.jpg` and beside each the conditions it was taken under; every third is spoilt."""
+    sheet, folder = fetch_sheet(asked.layout, px_per_mm=10.0), asked.out / "snapshots"
+    folder.mkdir(parents=True, exist_ok=True)
+    for number in range(asked.count):
+        rng = np.random.default_rng([asked.seed, number])
+        tube = TUBES[int(rng.integers(len(TUBES)))]
+        card = lay_card(sheet, tube, rng)
+        session = draw_session(("phone", "profile", "scan")[int(rng.integers(3))], rng)
+        conditions = draw_conditions(session, page_of(card), rng)
+        if number % 3 == 2 and session.route != "scan":
+            x, y, side, _ = sheet.card_map["areas"][-1]["box_mm"]
+            fault = FAULTS[number // 3 % len(FAULTS)]
+            conditions = spoil(conditions, fault, (x + side / 2, y + side / 2, side), rng)
+        taken = photograph(card, conditions, number)
+        (folder / f"{number:03d}.jpg").write_bytes(taken.file)
+        write_json(folder / f"{number:03d}.json", {"tube": tube.key, **asdict(conditions)})
+        print(f"{number:03d} {tube.label}, {session.route} {conditions.fault}".rstrip())
 
 
 def shelf(layout: str) -> dict[str, Any]:
