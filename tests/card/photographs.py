@@ -86,7 +86,7 @@ def paint(layout: str = "full", page: str = "A4", *, seed: int = 1, leave: tuple
 class Shot:
     """How the photograph is taken."""
 
-    long_side: int = 1800
+    long_side: int = 1600
     turn_degree: float = 3.0
     tilt: float = 0.12
     """How much smaller the far edge of the card is than the near one."""

@@ -43,7 +43,7 @@ def test_tiles_hold_the_mean_light_of_their_places():
     assert sample.tiles.shape == (40, 3)
     np.testing.assert_allclose(sample.tiles, slope(*sample.centres_mm.T), rtol=5e-4)
     assert sample.points == 64 * 40
-    assert (sample.inside, sample.clipped, sample.cut_off) == (1.0, 0.0, 0.0)
+    assert (sample.inside, sample.clipped, sample.cut_off) == (1.0, 0.0, (0.0, 0.0, 0.0))
 
 
 def test_averages_are_of_light_not_of_codes():

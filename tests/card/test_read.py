@@ -275,10 +275,17 @@ def test_an_overexposed_card_is_refused(card):
         seen_as(card, Shot(exposure=1.6, gradient=0.1))
 
 
-def test_a_colour_the_file_cannot_hold_is_trusted_less(card):
+def test_a_colour_the_file_cannot_hold_says_where_it_was_cut(card):
+    """Red below nothing: what was read lies off by some red light, and by nothing else."""
     read = seen_as(changed(card, "full-white", (-0.2, 0.2, 0.5)))
-    assert fault_kinds(read, "full-white") == ["cut off"]
-    assert next(r.weight for r in read.readings.readings if r.area == "full-white") < 0.2
+    seen = next(seen for seen in read.areas if seen.reading.area == "full-white")
+    assert [fault.kind for fault in seen.faults] == ["cut off"]
+    assert seen.reading.weight < 0.2
+    (lost,) = seen.blind
+    missed = 100 * PAPER_Y * SRGB_TO_XYZ @ np.array([-0.2, 0.2, 0.5]) - seen.reading.values
+    across = missed - np.dot(missed, lost) * np.array(lost)
+    assert np.linalg.norm(across) < 0.05 * np.linalg.norm(missed)
+    assert not any(other.blind for other in read.areas if other is not seen)
     assert any(
         remark.startswith("full-white: Its colour is too deep or too strong") for remark in read.remarks
     )
@@ -325,7 +332,7 @@ def test_an_area_outside_the_picture_is_left_out(card, picture):
 
 
 def test_a_card_with_marks_on_one_side_only_is_refused(card, picture):
-    edge = round(to_px(picture[1], card.box("full-white"))[:, 0].mean())
+    edge = round(to_px(picture[1], card.box("thin1-yellow"))[:, 0].mean())
     with pytest.raises(CardError, match=r"Only 4 of 8 corner marks can be used; .* Show marks on both sides"):
         read_photograph(jpeg(picture[0][:, :edge]))
 

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from scumble.card.photographed import Direction
 from scumble.card.profile import Encoding
 from scumble.colour import white_point
 
@@ -51,6 +52,12 @@ class Calibration:
         """XYZ of linear channels relative to the paper, shape (..., 3); never below 0."""
         seen = (light - self.flare) / (1.0 - self.flare)
         return np.asarray(np.maximum(seen @ self.rgb_to_xyz.T, 0.0))
+
+    def directions(self, channels: NDArray[np.bool_]) -> tuple[Direction, ...]:
+        """Directions in XYZ along which some of the channels move a colour, each of length 1."""
+        columns = self.rgb_to_xyz.T[channels]
+        lengths = np.linalg.norm(columns, axis=1)[:, None]
+        return tuple((float(x), float(y), float(z)) for x, y, z in columns / lengths)
 
 
 def calibrate(

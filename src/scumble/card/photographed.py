@@ -8,6 +8,7 @@ from scumble.card.geometry import Point
 from scumble.paint.reading import CardReadings, Reading
 
 Outline = tuple[Point, Point, Point, Point]
+Direction = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,9 @@ class AreaSeen:
         Picture points read.
     faults : tuple of Fault
         Empty when all is well.
+    blind : tuple of three numbers each
+        Directions in XYZ about which the reading says nothing, each of length 1: the picture's channels that lie at
+        the dark end of their scale there.
     """
 
     reading: Reading
@@ -52,6 +56,7 @@ class AreaSeen:
     scatter: float
     points: int
     faults: tuple[Fault, ...]
+    blind: tuple[Direction, ...] = ()
 
     @property
     def verdict(self) -> str:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from scumble.card.calibrate import Calibration, calibrate
 from scumble.card.fiducials import find_tags, is_mirrored
 from scumble.card.geometry import Area, Point, card_geometry
-from scumble.card.judge import find_unpainted, judge_area
+from scumble.card.judge import CUT_OFF_SHARE, find_unpainted, judge_area
 from scumble.card.lighting import Lighting, read_lighting
 from scumble.card.photographed import AreaSeen, Fault, Mark, Outline, PhotographedCard
 from scumble.card.picture import Picture, load_picture
@@ -134,7 +134,8 @@ def _read_areas(placement: Placement, seen: list[_Seen], calibration: Calibratio
             weight=min((fault.trust for fault in faults), default=1.0),
         )
         outline = _outline(placement.outline_px(area.box))
-        areas.append(AreaSeen(reading, outline, each.scatter, each.sample.points, faults))
+        blind = calibration.directions(np.array(each.sample.cut_off) > CUT_OFF_SHARE)
+        areas.append(AreaSeen(reading, outline, each.scatter, each.sample.points, faults, blind))
     _check_painted(areas)
     return tuple(areas)
 

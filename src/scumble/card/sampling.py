@@ -41,8 +41,8 @@ class Sample:
         Share of the box that lies inside the picture.
     clipped : float [1]
         Share of points with a channel at the upper end.
-    cut_off : float [1]
-        Largest share of points with one channel at the lower end.
+    cut_off : three floats [1]
+        Share of points with each channel at the lower end.
     """
 
     tiles: Floats
@@ -50,7 +50,7 @@ class Sample:
     points: int
     inside: float
     clipped: float
-    cut_off: float
+    cut_off: tuple[float, float, float]
 
 
 def sample_box(picture: Picture, placement: Placement, box: Box) -> Sample:
@@ -81,8 +81,16 @@ def sample_box(picture: Picture, placement: Placement, box: Box) -> Sample:
         points,
         _share_inside(picture, placement, box),
         float(np.mean((codes >= _BRIGHT * picture.highest).any(axis=1))) if points else 0.0,
-        float(np.mean(codes <= _DARK * picture.highest, axis=0).max()) if points else 0.0,
+        _cut_off(codes, picture.highest),
     )
+
+
+def _cut_off(codes: NDArray[np.integer], highest: int) -> tuple[float, float, float]:
+    """Share of points with each channel at the lower end."""
+    if not len(codes):
+        return 0.0, 0.0, 0.0
+    red, green, blue = np.mean(codes <= _DARK * highest, axis=0).tolist()
+    return red, green, blue
 
 
 def _points_in(
