@@ -138,7 +138,7 @@ def test_a_row_that_is_refused_leaves_the_shelf_as_it_was(shelf: Shelf) -> None:
         ),
         (b"pigments\nPB29\n", "csv", "columns: saw 'pigments'"),
         (b"\n\n", "csv", "table: saw 'an empty file'"),
-        (b",,\n;\n", "csv", "table: saw 'nothing'"),
+        (b",,\n,\n", "csv", "table: saw 'nothing'"),
         (b'key,label\n"a,b\n', "csv", "closed quotation marks"),
         (b"PK\x03\x04 no workbook", "xlsx", "allowed is an XLSX workbook"),
         (b"[]", "json", "shelf file: saw 'another kind of JSON'"),

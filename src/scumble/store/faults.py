@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Final
@@ -49,11 +50,11 @@ def said_for_people(name: str) -> Iterator[None]:
     """
     try:
         yield
-    except SQLAlchemyError as error:
+    except (SQLAlchemyError, sqlite3.Error) as error:
         raise StoreError(f"The shelf {name} {_sentence(error)}") from error
 
 
-def _sentence(error: SQLAlchemyError) -> str:
+def _sentence(error: Exception) -> str:
     said = error.orig if isinstance(error, DBAPIError) else error
     code = getattr(said, "sqlite_errorname", "") or _state(said)
     for start, sentence in _SENTENCES:

@@ -53,7 +53,7 @@ class SqliteFile:
         StoreError
             If another kind of file stands there.
         """
-        _check_start(self.path)
+        check_start(self.path)
         url = URL.create("sqlite", database=str(self.path))
         engine = create_engine(url, connect_args={"timeout": patience_s})
         event.listen(engine, "connect", _set_up)
@@ -70,7 +70,14 @@ class SqliteFile:
         _let_readers_go_on(engine)
 
 
-def _check_start(path: Path) -> None:
+def check_start(path: Path) -> None:
+    """Refuse a file that is there and is no database, before anything touches it.
+
+    Raises
+    ------
+    StoreError
+        If it is another kind of file or cannot be read.
+    """
     try:
         with path.open("rb") as file:
             start = file.read(len(_SQLITE_START))
