@@ -28,7 +28,9 @@ from scumble.jobs.chart_grounds import chart_ground
 from scumble.jobs.chart_kinds import ChartRequest, print_kind, print_to_file
 from scumble.jobs.print_chart import chart_pdf, chart_svg
 from scumble.paint import Film, Layering, predict_look
+from scumble.paint.pigment import starter_shelf
 from scumble.store.shelf import Shelf, open_shelf
+from scumble.store.tube_facts import Lightfastness, LightScale, TubeFacts
 
 WHITE = "titanium-white"
 TRIO = ("arylide-yellow-medium", "quinacridone-rose", "phthalo-blue-green-shade")
@@ -344,6 +346,25 @@ BAD = [
 def test_what_cannot_be_drawn_is_said(shelf: Shelf, request_: ChartRequest, said: str) -> None:
     with pytest.raises(InputError, match=re.escape(said)):
         print_kind(shelf, request_)
+
+
+def test_lightfastness_is_shown_with_who_says_so(tmp_path: Path) -> None:
+    with open_shelf(tmp_path / "shelf.sqlite") as own:
+        own.save_paints([paint for paint in starter_shelf() if paint.key in ("cobalt-blue", WHITE)])
+        plain = words_of(chart_pdf(print_kind(own, ChartRequest("wall", page="A5"))))
+        assert "ASTM" not in plain
+        assert "nobody has put a rating" in " ".join(
+            words_of(chart_pdf(print_kind(own, ChartRequest("handout", ("cobalt-blue",))))).split()
+        )
+        own.tubes.save(
+            "cobalt-blue", TubeFacts(lightfastness=(Lightfastness(LightScale.ASTM, "I", "the label"),))
+        )
+        wall = " ".join(words_of(chart_pdf(print_kind(own, ChartRequest("wall", page="A5")))).split())
+        assert "illustrative · ASTM I" in wall and "ASTM D4303 from I" in wall
+        labels = words_of(chart_pdf(print_kind(own, ChartRequest("labels"))))
+        assert "illustrative · ASTM I" in labels
+        handout = words_of(chart_pdf(print_kind(own, ChartRequest("handout", ("cobalt-blue",)))))
+        assert "Lightfastness ASTM D4303 I, says the label." in " ".join(handout.split())
 
 
 def test_an_empty_shelf_is_said(tmp_path: Path) -> None:

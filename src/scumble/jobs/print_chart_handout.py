@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from scumble.chart.box import Box
@@ -13,10 +14,10 @@ from scumble.chart.pictures import PaintPictures, Placed, draw_pictures, place_p
 from scumble.chart.sheet import Line, Shape, Text
 from scumble.chart.signs import draw_care, draw_transparency
 from scumble.errors import InputError
+from scumble.jobs.chart_lasting import lasting_sentences
 from scumble.jobs.chart_pictures import TILE_COATS, paint_pictures
 from scumble.jobs.print_chart import Chart, frame_with, pigments_line, told_patch
 from scumble.jobs.show_paint import PROVENANCE_SENTENCES, behaviour_of, fetch
-from scumble.paint import Paint
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.caution import ALWAYS, pigment_cautions
 from scumble.paint.words import describe_behaviour
@@ -29,6 +30,25 @@ PAINT_IT = (
     "Paint the strip in one stroke from a full brush, ever thinner to the right. Measure the ladder out by volume.",
     "Numbers on the grounds are coats: an eighth is a thin glaze.",
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What is said of a paint.
+
+    Parameters
+    ----------
+    behaviour : Behaviour or None
+        How it behaves; ``None`` leaves lines to write on.
+    known : tuple of str
+        Where its optics come from, how well they are known, and how it lasts; may be empty.
+    cautions : tuple of str
+        Of its pigments.
+    """
+
+    behaviour: Behaviour | None
+    known: tuple[str, ...]
+    cautions: tuple[str, ...]
 
 
 def print_chart_handout(
@@ -64,8 +84,15 @@ def print_chart_handout(
     frame, legend = frame_with(
         Frame(paper, heading, subtitle, PAINT_IT if blank else _notes()), () if blank else (beyond_item(),)
     )
-    scale = _largest_scale(frame, pictures, paint, behaviour, blank)
-    shapes, placed = _draw(frame, pictures, paint, behaviour, scale=scale, blank=blank)
+    known = (
+        PROVENANCE_SENTENCES[paint.provenance],
+        *paint.status,
+        *lasting_sentences(shelf.tubes.load(paint.key)),
+    )
+    cautions = pigment_cautions(paint.pigments)
+    said = Said(None, (), cautions) if blank else Said(behaviour, known, cautions)
+    scale = _largest_scale(frame, pictures, said)
+    shapes, placed = _draw(frame, pictures, said, scale)
     drawn = (*(() if blank else _mark(frame, behaviour)), *shapes, *legend)
     told = {
         "blank": blank,
@@ -107,9 +134,7 @@ def _mark(frame: Frame, behaviour: Behaviour) -> list[Shape]:
     return [*sign, Text(right, y, word, size, anchor="end", fill=SOFT)]
 
 
-def _largest_scale(
-    frame: Frame, pictures: PaintPictures, paint: Paint, behaviour: Behaviour, blank: bool
-) -> float:
+def _largest_scale(frame: Frame, pictures: PaintPictures, said: Said) -> float:
     """Scale at which everything fits the frame.
 
     Raises
@@ -119,7 +144,7 @@ def _largest_scale(
     """
     scale = frame.inner.width_mm / 186.0
     while scale >= SMALLEST:
-        shapes, _ = _draw(frame, pictures, paint, behaviour, scale=scale, blank=blank)
+        shapes, _ = _draw(frame, pictures, said, scale)
         lowest = max(shape.y_mm for shape in shapes if isinstance(shape, Text))
         if lowest <= frame.inner.bottom_mm:
             return scale
@@ -127,15 +152,7 @@ def _largest_scale(
     raise InputError("page", frame.page.name, "a larger page", "A handout needs about A5 upright or more.")
 
 
-def _draw(
-    frame: Frame,
-    pictures: PaintPictures,
-    paint: Paint,
-    behaviour: Behaviour,
-    *,
-    scale: float,
-    blank: bool,
-) -> tuple[list[Shape], Placed]:
+def _draw(frame: Frame, pictures: PaintPictures, said: Said, scale: float) -> tuple[list[Shape], Placed]:
     """Pictures on top, words in two columns under them."""
     inner = frame.inner
     placed = place_pictures(pictures, inner, scale=scale)
@@ -144,15 +161,15 @@ def _draw(
     wide = inner.width_mm * 0.58 - gap / 2
     left = Box(inner.x_mm, top, wide, 0.0)
     right = Box(inner.x_mm + wide + gap, top, inner.width_mm - wide - gap, 0.0)
-    if blank:
+    if said.behaviour is None:
         shapes += _lines_to_write_on(left, scale)
     else:
-        shapes += draw_behaviour(behaviour, left, scale=scale)
-    shapes += _cautions(paint, right, scale, known=not blank)
+        shapes += _behaviour(said.behaviour, left, scale)
+    shapes += _known_and_care(said, right, scale)
     return shapes, placed
 
 
-def draw_behaviour(behaviour: Behaviour, box: Box, *, scale: float) -> list[Shape]:
+def _behaviour(behaviour: Behaviour, box: Box, scale: float) -> list[Shape]:
     """How a paint behaves, each sentence with its number under it."""
     shapes, y = _heading("How it behaves", box, scale)
     for sentence in describe_behaviour(behaviour):
@@ -181,28 +198,25 @@ def _lines_to_write_on(box: Box, scale: float) -> list[Shape]:
     return shapes
 
 
-def _cautions(paint: Paint, box: Box, scale: float, *, known: bool) -> list[Shape]:
+def _known_and_care(said: Said, box: Box, scale: float) -> list[Shape]:
     """Where the optics come from, and what to be careful with; the safety data sheet has the last word."""
     shapes: list[Shape] = []
     y = box.y_mm
-    if known:
+    if said.known:
         shapes, y = _heading("How it is known", box, scale)
-        for sentence in (PROVENANCE_SENTENCES[paint.provenance], *paint.status):
+        for sentence in said.known:
             place = Box(box.x_mm, y, box.width_mm, 0.0)
             lines, y = draw_lines(sentence, place, size_mm=2.5 * scale, fill=SOFT, most=4)
             shapes += lines
         y += 3.0 * scale
-    cautions = pigment_cautions(paint.pigments)
-    heading, below = _heading(
-        "Care", Box(box.x_mm + (5.0 * scale if cautions else 0.0), y, box.width_mm, 0.0), scale
-    )
+    indent = 5.0 * scale if said.cautions else 0.0
+    heading, below = _heading("Care", Box(box.x_mm + indent, y, box.width_mm, 0.0), scale)
     shapes += heading
-    if cautions:
+    if said.cautions:
         shapes += draw_care(box.x_mm, y - 0.1 * scale, 3.6 * scale)
-    for sentence in (*cautions, *ALWAYS):
-        lines, below = draw_lines(
-            sentence, Box(box.x_mm, below, box.width_mm, 0.0), size_mm=2.5 * scale, fill=SOFT
-        )
+    for sentence in (*said.cautions, *ALWAYS):
+        place = Box(box.x_mm, below, box.width_mm, 0.0)
+        lines, below = draw_lines(sentence, place, size_mm=2.5 * scale, fill=SOFT)
         shapes += lines
         below += 1.0 * scale
     return shapes

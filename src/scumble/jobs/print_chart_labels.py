@@ -11,6 +11,7 @@ from scumble.chart.painted import as_colour
 from scumble.chart.sheet import Shape, Sheet
 from scumble.errors import InputError
 from scumble.jobs.chart_grounds import bare_colour
+from scumble.jobs.chart_lasting import with_lasting
 from scumble.jobs.chart_pictures import lying_colours
 from scumble.jobs.print_chart import Chart, Progress, pigments_line
 from scumble.jobs.print_chart_wall import choose_strips
@@ -81,13 +82,13 @@ def print_chart_labels(
 
 
 def _words(shelf: Shelf, strips: Sequence[HungStrip]) -> list[LabelWords]:
-    every = {paint.key: paint for paint in shelf.load_paints()}
+    every, tubes = {paint.key: paint for paint in shelf.load_paints()}, shelf.tubes.load_all()
     colours = lying_colours([every[strip.key] for strip in strips])
     return [
         LabelWords(
             label=strip.label,
             pigments=pigments_line(strip.pigments),
-            provenance=strip.provenance,
+            provenance=with_lasting(strip.provenance, tubes.get(strip.key)),
             mark=MARK_WORDS.index(strip.mark),
             care=bool(pigment_cautions(strip.pigments)),
             strip=own,

@@ -10,6 +10,7 @@ from scumble.chart.legend import MARK_WORDS, beyond_item, care_item, mark_items
 from scumble.chart.page import page_of
 from scumble.chart.wall import HungPaint, draw_wall, plan_wall
 from scumble.errors import InputError
+from scumble.jobs.chart_lasting import LASTING_NOTE, short_lasting, with_lasting
 from scumble.jobs.chart_strips import hanging_colours, hanging_grounds
 from scumble.jobs.print_chart import Chart, Progress, frame_with, pigments_line, whites_for
 from scumble.jobs.show_shelf import HungStrip, show_shelf
@@ -75,7 +76,9 @@ def print_chart_wall(
     heading = title or "Painted strips"
     count = f"{len(strips)} paints" if len(strips) > 1 else "one paint"
     items = (*mark_items(), beyond_item(), care_item())
-    frame, legend = frame_with(Frame(paper, heading, f"{count}, {SORTED_BY[order]}", NOTES), items)
+    frame, legend = frame_with(
+        Frame(paper, heading, f"{count}, {SORTED_BY[order]}", _notes(shelf, strips)), items
+    )
     plan = plan_wall(len(paints), frame.inner)
     each = plan.columns * plan.rows
     pages = [paints[first : first + each] for first in range(0, len(paints), each)]
@@ -99,6 +102,13 @@ def print_chart_wall(
     return Chart("wall", heading, subject, paper, tuple(sheets), {"order": order, "paints": told})
 
 
+def _notes(shelf: Shelf, strips: Sequence[HungStrip]) -> tuple[str, ...]:
+    """What is said at the foot; of lightfastness only where some paint has a rating."""
+    tubes = shelf.tubes.load_all()
+    rated = any(short_lasting(tubes.get(strip.key)) for strip in strips)
+    return (*NOTES, LASTING_NOTE) if rated else NOTES
+
+
 def choose_strips(shelf: Shelf, *, order: str, find: str, keys: Sequence[str] = ()) -> tuple[HungStrip, ...]:
     """Paints of the shelf that were asked for, in order.
 
@@ -119,7 +129,7 @@ def choose_strips(shelf: Shelf, *, order: str, find: str, keys: Sequence[str] = 
 
 def hang_paints(shelf: Shelf, strips: Sequence[HungStrip]) -> list[HungPaint]:
     """Paints with the colours of their strips, in the order of the strips."""
-    every = {paint.key: paint for paint in shelf.load_paints()}
+    every, tubes = {paint.key: paint for paint in shelf.load_paints()}, shelf.tubes.load_all()
     paints = [every[strip.key] for strip in strips]
     colours = hanging_colours(paints, whites_for(shelf, paints))
     return [
@@ -127,7 +137,7 @@ def hang_paints(shelf: Shelf, strips: Sequence[HungStrip]) -> list[HungPaint]:
             label=strip.label,
             pigments=pigments_line(strip.pigments),
             mark=MARK_WORDS.index(strip.mark),
-            provenance=strip.provenance,
+            provenance=with_lasting(strip.provenance, tubes.get(strip.key)),
             care=bool(pigment_cautions(strip.pigments)),
             colours=own,
             seed=crc32(strip.key.encode()),
