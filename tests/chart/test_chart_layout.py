@@ -8,11 +8,12 @@ from hypothesis import strategies as st
 
 from scumble.chart.box import Box
 from scumble.chart.frame import draw_lines, fit_words
-from scumble.chart.grid import plan_grid
+from scumble.chart.grid import Square, draw_grid, plan_grid
 from scumble.chart.label import KNOWN, label_sheet
 from scumble.chart.legend import beyond_item, care_item, draw_legend, legend_height_mm, mark_items
 from scumble.chart.lettering import text_width_mm
 from scumble.chart.page import page_of
+from scumble.chart.patch import Patch
 from scumble.chart.sheet import Text
 from scumble.chart.wall import CELL_MM, SMALLEST, plan_wall
 from scumble.errors import InputError
@@ -135,3 +136,18 @@ def test_grid_squares_stay_inside_their_room(rows: int, columns: int) -> None:
     plan = plan_grid(inner, names[:rows], names[:columns], size_mm=2.6)
     last = plan.square(rows - 1, columns - 1)
     assert last.right_mm <= inner.right_mm + 1e-6 and last.bottom_mm <= inner.bottom_mm + 1e-6
+
+
+def test_names_along_the_top_keep_to_their_squares() -> None:
+    names = [f"Benzimidazolone orange {number}" for number in range(14)]
+    plan = plan_grid(Box(12.0, 30.0, 186.0, 220.0), names, names, size_mm=2.6)
+    square = Square((Patch((0.5, 0.5, 0.5)),))
+    heads = [
+        shape
+        for shape in draw_grid(plan, [[square] * 14] * 14, names, names)
+        if isinstance(shape, Text) and shape.anchor == "middle"
+    ]
+    assert heads
+    for head in heads:
+        assert text_width_mm(head.words, size_mm=head.size_mm) <= plan.square(0, 0).width_mm + 1e-6
+        assert head.y_mm - 0.77 * head.size_mm >= 30.0 and head.y_mm < plan.heads.bottom_mm

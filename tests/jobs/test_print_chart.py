@@ -322,6 +322,7 @@ BAD = [
     (ChartRequest("wall", find="chartreusevelvet"), "words that some paint of the shelf answers to"),
     (ChartRequest("wall", ("no-such-paint",)), "no-such-paint"),
     (ChartRequest("wall", blank=True), "A wall chart has no use for it"),
+    (ChartRequest("wall", title="two\nlines"), r"title: saw 'two\nlines'; allowed is one line of at most 90"),
     (ChartRequest("handout"), "paints: saw 'none'; allowed is one paint"),
     (ChartRequest("handout", ("cobalt-blue",), page="90x90"), "page: saw '90x90'; allowed is a larger page"),
     (ChartRequest("compare", TRIO), "allowed is 2 paints"),

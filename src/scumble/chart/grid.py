@@ -6,13 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scumble.chart.box import Box
-from scumble.chart.frame import LEADING, SOFT, draw_lines
-from scumble.chart.lettering import break_lines
+from scumble.chart.frame import LEADING, SOFT, draw_lines, fit_words
+from scumble.chart.lettering import break_lines, text_width_mm
 from scumble.chart.patch import Patch, draw_patch
 from scumble.chart.sheet import WHITE, Colour, Shape, Text
 
 LARGEST_MM = 52.0
 """Side of a square, at most."""
+
+SMALLEST_HEAD = 0.66
+"""How far names along the top are made smaller where words are wider than a square; beyond it they end in dots."""
 
 ROW_HEAD = 0.15
 """Share of the width that names down the side may take."""
@@ -49,14 +52,15 @@ class GridPlan:
         Width and height of a square with its gap.
     gap_mm : float [mm]
         Left free between squares.
-    size_mm : float [mm]
-        Body of the names.
+    size_mm, head_mm : float [mm]
+        Body of the names down the side, and along the top.
     """
 
     heads: Box
     square_mm: tuple[float, float]
     gap_mm: float
     size_mm: float
+    head_mm: float
 
     def square(self, row: int, column: int) -> Box:
         """One square without its gap."""
@@ -83,10 +87,19 @@ def plan_grid(
     """
     side = max(ROW_HEAD * inner.width_mm, 11.0 * size_mm)
     wide = min((inner.width_mm - side) / len(columns), LARGEST_MM)
-    lines = max(len(break_lines(name, width_mm=0.92 * wide, size_mm=size_mm)) for name in columns)
-    top = (LEADING * lines + 1.0) * size_mm
+    gap = 0.06 * wide
+    head = _head_size_mm(columns, wide - gap, size_mm)
+    lines = max(len(break_lines(name, width_mm=wide - gap, size_mm=head)) for name in columns)
+    top = LEADING * lines * head + size_mm
     high = min((inner.height_mm - top) / len(rows), tall * wide)
-    return GridPlan(Box(inner.x_mm, inner.y_mm, side, top), (wide, high), 0.06 * min(wide, high), size_mm)
+    heads = Box(inner.x_mm, inner.y_mm, side, top)
+    return GridPlan(heads, (wide, high), min(gap, 0.06 * high), size_mm, head)
+
+
+def _head_size_mm(names: Sequence[str], width_mm: float, size_mm: float) -> float:
+    """Body in which the longest word along the top fits its square, as far as it can still be read [mm]."""
+    longest = max(text_width_mm(word, size_mm=1.0) for name in names for word in name.split() or [name])
+    return max(min(size_mm, width_mm / max(longest, 1e-6)), SMALLEST_HEAD * size_mm)
 
 
 def draw_grid(
@@ -136,11 +149,17 @@ def draw_grid(
 
 def _column_name(plan: GridPlan, number: int, name: str) -> list[Shape]:
     """A name along the top, in lines that end just above its squares."""
-    square, size = plan.square(0, number), plan.size_mm
-    lines = break_lines(name, width_mm=0.98 * square.width_mm, size_mm=size)
+    square, size = plan.square(0, number), plan.head_mm
+    lines = break_lines(name, width_mm=square.width_mm, size_mm=size)
     first = plan.heads.bottom_mm - 0.9 * size - LEADING * size * (len(lines) - 1)
     return [
-        Text(square.centre[0], first + LEADING * size * line, words, size, anchor="middle")
+        Text(
+            square.centre[0],
+            first + LEADING * size * line,
+            fit_words(words, width_mm=square.width_mm, size_mm=size),
+            size,
+            anchor="middle",
+        )
         for line, words in enumerate(lines)
     ]
 

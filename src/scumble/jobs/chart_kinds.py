@@ -13,6 +13,8 @@ from scumble.jobs.files import shelf_path
 from scumble.jobs.print_chart import Chart, Progress, check_format, save_chart
 from scumble.store.shelf import Shelf, open_shelf
 
+LONGEST_TITLE = 90
+
 
 @dataclass(frozen=True, slots=True)
 class ChartRequest:
@@ -103,6 +105,8 @@ def print_kind(shelf: Shelf, request: ChartRequest, *, progress: Progress | None
     check_kind(request.kind)
     draw, takes = KINDS[request.kind]
     _check_taken(request, takes)
+    if len(request.title) > LONGEST_TITLE or not request.title.isprintable():
+        raise InputError("title", request.title, f"one line of at most {LONGEST_TITLE} characters")
     return draw(shelf, request, progress or (lambda _words, _share: None))
 
 
