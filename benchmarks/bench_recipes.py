@@ -23,7 +23,7 @@ from scumble.solve.recipe_search import Bounds, Search
 from scumble.solve.recipe_target import target_of_lab
 
 GROUND = paper_ground("white")
-COVER = Bounds(0.981, 1.0, 4.0)
+COVER = Bounds(0.9805, 1.0, 4.0)
 STARTS = 5
 RIVALS = 60
 HIDDEN = 300
@@ -65,7 +65,7 @@ class Rival:
 
     def ratio(self, x: np.ndarray) -> float:
         amounts = np.exp(x)
-        return float(contrast_ratio(amounts @ self.absorption, amounts @ self.scattering, 1.0)) - 0.981
+        return float(contrast_ratio(amounts @ self.absorption, amounts @ self.scattering, 1.0)) - 0.9805
 
     def solve(self, rng: np.random.Generator) -> float:
         from scipy.optimize import minimize
@@ -94,7 +94,7 @@ def test_against_slsqp(benchmark) -> None:  # type: ignore[no-untyped-def]
     """Hidden colours, combinations drawn among those that come within dE00 10."""
     rng = np.random.default_rng(1)
     shelf = starter_shelf()
-    worse, ours_s, rival_s = [], 0.0, 0.0
+    worse, ratios = [], []
     for _ in range(6):
         whole = search_for([50, 0, 0], shelf)
         lab = hidden_recipe(rng, whole, 3)[1]
@@ -108,7 +108,7 @@ def test_against_slsqp(benchmark) -> None:  # type: ignore[no-untyped-def]
         ours = search.solve(members, (0, 0, 0), COVER, tries=3)
         middle = time.perf_counter()
         rival = [Rival(search, tuple(row)).solve(rng) for row in members]
-        ours_s, rival_s = ours_s + middle - start, rival_s + time.perf_counter() - middle
+        ratios.append((time.perf_counter() - middle) / (middle - start))
         worse += (ours.difference - rival).tolist()
     report(
         benchmark, f"SLSQP from {STARTS} starts over ours from 3, time per combination", rival_s / ours_s, 0

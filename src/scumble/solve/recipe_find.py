@@ -36,7 +36,7 @@ GLAZE_BOUNDS = Bounds(most_ratio=0.90, most_coats=1.0)
 VEIL_BOUNDS = Bounds(most_ratio=0.90, most_coats=1.0)
 """Above this contrast ratio a film is no glaze and no veil. *Scumble's own.*"""
 
-HIDING_AIM = 0.981
+HIDING_AIM = 0.9805
 """A little above the 0.98 at which a film counts as hiding, so that what is found keeps to it."""
 
 MOST_FOURS = 20_000

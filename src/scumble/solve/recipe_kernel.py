@@ -1,8 +1,9 @@
 """Amounts of paint that come nearest a colour, for thousands of combinations at once.
 
-The unknowns of a combination are the logarithms of the coats of each paint in it, so proportions and thickness are
-found together. A damped Gauss-Newton search starts on the local metric at the target, which is smooth everywhere,
-and ends on CIEDE2000 itself: exact slope, metric half way between colour and target as its curvature.
+The unknowns of a combination are ``log(coats + faint)`` of each paint in it, so proportions and thickness are found
+together; the faint amount, too small to show, lets a paint that went to nothing come back. A damped Gauss-Newton
+search starts on the local metric at the target, which is smooth everywhere, and ends on CIEDE2000 itself: exact
+slope, metric half way between colour and target as its curvature.
 
 *Source:* Levenberg, Quart. Appl. Math. 2, 164 (1944); Marquardt, J. SIAM 11, 431 (1963), for the damping.
 """
@@ -27,16 +28,16 @@ STEPS_EXACT = 25
 LONGEST_STEP = 1.5
 """Largest change of a log amount in one step."""
 
-LEAST_LOG_COATS = -13.8
-"""Smallest log amount; a millionth of a coat shows nowhere."""
+SURE = 1e-2
+"""Damping below which a small gain means that the end is near, and not that the step was short."""
 
 TIE = 3e-3
 """Weight of log coats: between films of one colour the thinner is taken."""
 
-HIDING_WEIGHT = 150.0
+HIDING_WEIGHT = 600.0
 """dE00 that a contrast ratio off its bounds by 1 counts for."""
 
-THICKNESS_WEIGHT = 20.0
+THICKNESS_WEIGHT = 60.0
 """dE00 that a film e times too thick counts for."""
 
 
@@ -53,9 +54,9 @@ def _stir(absorption, scattering, members, film_of, film, amounts, a, s):  # typ
 
 
 @njit(cache=True, nogil=True, fastmath=MATH, error_model="numpy")
-def _see(scene, members, film_of, films, amounts, room):  # type: ignore[no-untyped-def]
-    """Fill the reflectance of the layering and its derivative by each log amount."""
-    table, absorption, scattering, ground, face = scene
+def _see(scene, members, film_of, films, amounts, rates, room):  # type: ignore[no-untyped-def]
+    """Fill the reflectance of the layering and its derivative by each unknown; rates are those of the amounts."""
+    table, absorption, scattering, ground, face, _ = scene
     a, s, below, seen, below_slopes, slopes, answer = room
     below[:] = ground
     for film in range(films):
@@ -77,7 +78,7 @@ def _see(scene, members, film_of, films, amounts, room):  # type: ignore[no-unty
             for i in range(members.size):
                 if film_of[i] == film:
                     m = members[i]
-                    slopes[i, b] = amounts[i] * (absorption[m, b] * by_a + scattering[m, b] * by_s)
+                    slopes[i, b] = rates[i] * (absorption[m, b] * by_a + scattering[m, b] * by_s)
                 elif film_of[i] < film:
                     slopes[i, b] = by_ground * below_slopes[i, b]
         if film < films - 1:
@@ -91,8 +92,8 @@ def _see(scene, members, film_of, films, amounts, room):  # type: ignore[no-unty
 
 
 @njit(cache=True, nogil=True, fastmath=MATH, error_model="numpy")
-def _contrast(scene, members, amounts, room, chart, by_amount):  # type: ignore[no-untyped-def]
-    """Contrast ratio of the only film, after :func:`_see`, and its derivative by each log amount."""
+def _contrast(scene, members, rates, room, chart, by_unknown):  # type: ignore[no-untyped-def]
+    """Contrast ratio of the only film, after :func:`_see`, and its derivative by each unknown."""
     absorption, scattering = scene[1], scene[2]
     answer = room[6]
     luminous, white = chart
@@ -107,14 +108,14 @@ def _contrast(scene, members, amounts, room, chart, by_amount):  # type: ignore[
         by_a = white * bounce * (answer[b, 1, 1] * o + t * answer[b, 1, 2] + through * answer[b, 1, 3])
         by_s = white * bounce * (answer[b, 2, 1] * o + t * answer[b, 2, 2] + through * answer[b, 2, 3])
         for i in range(members.size):
-            own_a = luminous[b] * amounts[i] * absorption[members[i], b]
-            own_s = luminous[b] * amounts[i] * scattering[members[i], b]
+            own_a = luminous[b] * rates[i] * absorption[members[i], b]
+            own_s = luminous[b] * rates[i] * scattering[members[i], b]
             direct = own_a * answer[b, 1, 0] + own_s * answer[b, 2, 0]
             black_slope[i] += direct
             white_slope[i] += direct + own_a * by_a + own_s * by_s
     ratio = black_y / white_y
     for i in range(members.size):
-        by_amount[i] = (black_slope[i] - ratio * white_slope[i]) / white_y
+        by_unknown[i] = (black_slope[i] - ratio * white_slope[i]) / white_y
     return ratio
 
 
@@ -171,11 +172,11 @@ def _add_colour(view, targets, exact, room, k, gradient, curvature):  # type: ig
 
 
 @njit(cache=True, nogil=True, fastmath=MATH, error_model="numpy")
-def _add_thickness(film_of, films, amounts, most_log_coats, gradient, curvature):  # type: ignore[no-untyped-def]
+def _add_thickness(film_of, films, amounts, rates, most_log_coats, gradient, curvature):  # type: ignore[no-untyped-def]
     """Add what thickness costs: next to nothing up to the most coats, then much."""
     cost, k = 0.0, film_of.size
     for film in range(films):
-        total = 0.0
+        total = 1e-12
         for i in range(k):
             if film_of[i] == film:
                 total += amounts[i]
@@ -186,56 +187,59 @@ def _add_thickness(film_of, films, amounts, most_log_coats, gradient, curvature)
         pull, bend = TIE**2 * coats + steep * over, TIE**2 + steep
         for i in range(k):
             if film_of[i] == film:
-                gradient[i] += pull * amounts[i] / total
+                gradient[i] += pull * rates[i] / total
                 for j in range(k):
                     if film_of[j] == film:
-                        curvature[i, j] += bend * amounts[i] * amounts[j] / total**2
+                        curvature[i, j] += bend * rates[i] * rates[j] / total**2
     return cost
 
 
 @njit(cache=True, nogil=True, fastmath=MATH, error_model="numpy")
-def _add_contrast(scene, chart, bounds, members, amounts, room, gradient, curvature):  # type: ignore[no-untyped-def]
+def _add_contrast(scene, chart, bounds, members, rates, room, gradient, curvature):  # type: ignore[no-untyped-def]
     """Add what a contrast ratio beyond its bounds costs."""
-    by_amount = np.empty(members.size)
-    ratio = _contrast(scene, members, amounts, room, chart, by_amount)
+    by_unknown = np.empty(members.size)
+    ratio = _contrast(scene, members, rates, room, chart, by_unknown)
     miss = max(bounds[0] - ratio, 0.0) - max(ratio - bounds[1], 0.0)
     if miss != 0.0:
         for i in range(members.size):
-            gradient[i] -= HIDING_WEIGHT**2 * miss * by_amount[i]
+            gradient[i] -= HIDING_WEIGHT**2 * miss * by_unknown[i]
             for j in range(members.size):
-                curvature[i, j] += HIDING_WEIGHT**2 * by_amount[i] * by_amount[j]
+                curvature[i, j] += HIDING_WEIGHT**2 * by_unknown[i] * by_unknown[j]
     return (HIDING_WEIGHT * miss) ** 2
 
 
 @njit(cache=True, nogil=True, fastmath=MATH, error_model="numpy")
 def _judge(scene, view, bounds, members, film_of, films, x, targets, exact, room, gradient, curvature):  # type: ignore[no-untyped-def]
     """Cost of a combination, half its gradient and half its curvature; also the squared difference alone."""
-    amounts = np.exp(x)
-    _see(scene, members, film_of, films, amounts, room)
+    rates = np.exp(x)
+    amounts = rates - scene[5][members]
+    _see(scene, members, film_of, films, amounts, rates, room)
     gradient[:] = 0.0
     curvature[:] = 0.0
     colour = _add_colour(view, targets, exact, room, members.size, gradient, curvature)
-    cost = colour + _add_thickness(film_of, films, amounts, bounds[2], gradient, curvature)
+    cost = colour + _add_thickness(film_of, films, amounts, rates, bounds[2], gradient, curvature)
     if films == 1 and (bounds[0] > 0.0 or bounds[1] < 1.0):
-        cost += _add_contrast(scene, view[3], bounds, members, amounts, room, gradient, curvature)
+        cost += _add_contrast(scene, view[3], bounds, members, rates, room, gradient, curvature)
     return cost, colour
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _damped_step(gradient, curvature, damping, step):  # type: ignore[no-untyped-def]
-    """Solve ``(curvature + damping diag) step = -gradient`` by Cholesky; never longer than a step may be."""
+def _damped_step(gradient, curvature, damping, held, step):  # type: ignore[no-untyped-def]
+    """Solve ``(curvature + damping diag) step = -gradient`` by Cholesky, some unknowns held where they are."""
     k = gradient.size
     lower = np.zeros((k, k))
     for i in range(k):
         for j in range(i + 1):
-            entry = curvature[i, j]
-            if i == j:
+            entry = 0.0 if held[i] or held[j] else curvature[i, j]
+            if i == j and held[i]:
+                entry = 1.0
+            elif i == j:
                 entry += damping * (curvature[i, i] + 1e-6) + 1e-12
             for m in range(j):
                 entry -= lower[i, m] * lower[j, m]
             lower[i, j] = np.sqrt(max(entry, 1e-18)) if i == j else entry / lower[j, j]
     for i in range(k):
-        entry = -gradient[i]
+        entry = 0.0 if held[i] else -gradient[i]
         for m in range(i):
             entry -= lower[i, m] * step[m]
         step[i] = entry / lower[i, i]
@@ -255,16 +259,19 @@ def _descend(scene, view, bounds, members, film_of, films, x, targets, exact, st
     k = members.size
     gradient, curvature = np.empty(k), np.empty((k, k))
     new_gradient, new_curvature = np.empty(k), np.empty((k, k))
-    step, trial = np.empty(k), np.empty(k)
+    step, trial, held = np.empty(k), np.empty(k), np.zeros(k, dtype=np.bool_)
+    least = np.log(scene[5][members])
     cost, colour = _judge(
         scene, view, bounds, members, film_of, films, x, targets, exact, room, gradient, curvature
     )
     damping = 1e-2
-    settled = 1e-5 if exact else 2e-2
+    settled = 1e-6 if exact else 2e-2
     for _ in range(steps):
-        _damped_step(gradient, curvature, damping, step)
         for i in range(k):
-            trial[i] = max(x[i] + step[i], LEAST_LOG_COATS)
+            held[i] = x[i] <= least[i] and gradient[i] > 0.0
+        _damped_step(gradient, curvature, damping, held, step)
+        for i in range(k):
+            trial[i] = max(x[i] + step[i], least[i])
         new_cost, new_colour = _judge(
             scene,
             view,
@@ -286,7 +293,7 @@ def _descend(scene, view, bounds, members, film_of, films, x, targets, exact, st
             curvature[:] = new_curvature
             cost, colour = new_cost, new_colour
             damping = max(damping * 0.15, 1e-7)
-            if gain < settled * cost or cost < 4e-5:
+            if (gain < settled * cost and damping < SURE) or cost < 4e-5:
                 break
         else:
             damping *= 8.0
@@ -298,11 +305,11 @@ def _descend(scene, view, bounds, members, film_of, films, x, targets, exact, st
 @njit(cache=True, nogil=True, fastmath=MATH, error_model="numpy")
 def _first_cost(scene, view, members, film_of, films, x, targets, room):  # type: ignore[no-untyped-def]
     """Squared difference at a starting point, by look-up without slopes."""
-    table, absorption, scattering, ground, face = scene
+    table, absorption, scattering, ground, face, faint = scene
     weights, whites, shares, _, added = view
     a, s, below = room[0], room[1], room[2]
     answer, seen = np.empty((BANDS, 4)), room[3]
-    amounts = np.exp(x)
+    amounts = np.exp(x) - faint[members]
     below[:] = ground
     for film in range(films):
         _stir(absorption, scattering, members, film_of, film, amounts, a, s)
@@ -331,7 +338,8 @@ def solve_many(scene, view, bounds, members, film_of, starts, targets, tries, wo
     Parameters
     ----------
     scene : tuple
-        Film table, absorption and scattering (paints, 36), ground under the film (36,), face terms (2,).
+        Film table, absorption and scattering (paints, 36), ground under the film (36,), face terms (2,), and the
+        amount of each paint that is too small to show (paints,).
     view : tuple
         Weights (lights, 36, 3), whites (lights, 3), share of each light, chart of the contrast ratio, added face.
     bounds : tuple
@@ -341,7 +349,7 @@ def solve_many(scene, view, bounds, members, film_of, starts, targets, tries, wo
     film_of : int array, shape (paints,)
         Which film each lies in, lowest first.
     starts : array, shape (combinations, starts, paints)
-        Log coats to start from.
+        ``log(coats + faint)`` to start from.
     targets : array, shape (combinations, lights, 3)
         CIELAB wanted.
     tries : int
@@ -349,7 +357,7 @@ def solve_many(scene, view, bounds, members, film_of, starts, targets, tries, wo
     worth : float
         Difference beyond which the exact search is left out.
     amounts : array, shape (combinations, paints)
-        Filled with log coats.
+        Filled with coats.
     squared : array, shape (combinations,)
         Filled with the mean squared difference.
     """
@@ -386,7 +394,7 @@ def solve_many(scene, view, bounds, members, film_of, starts, targets, tries, wo
                 )
             if cost < best:
                 best = cost
-                amounts[c] = x
+                amounts[c] = np.maximum(np.exp(x) - scene[5][members[c]], 0.0)
                 squared[c] = colour
             if best < 1e-3:
                 break

@@ -31,6 +31,12 @@ CHUNK = 256
 CORRECTIONS = 4
 """Times that the wanted colour is moved by what the quick model of several films was wrong."""
 
+FAINT = 3e-4
+"""Depth of a film that shows nowhere [1]."""
+
+LEAST_COATS = 1e-12
+"""Amount that stands for none where a logarithm is taken [coat]."""
+
 SPREAD = 2.2
 """Step of the starting points, in log amount."""
 
@@ -106,11 +112,18 @@ class Search:
         self.below = np.array(ground.under_film(self.index))
 
     @cached_property
-    def scene(self) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+    def scene(self) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
         """What the kernel needs to know of paints and ground."""
         bare = bare_face(self.index)
         face = np.array([float(bare.inward) * float(bare.outward), float(bare.returned)])
-        return film_table(self.index), self.absorption, self.scattering, self.below, face
+        return (
+            film_table(self.index),
+            self.absorption,
+            self.scattering,
+            self.below,
+            face,
+            FAINT / self.strength,
+        )
 
     @cached_property
     def view(self) -> tuple[Floats, Floats, Floats, tuple[Floats, float], float]:
@@ -161,6 +174,7 @@ class Search:
         """
         count = len(members)
         begin = self._starts(members, film_of, bounds) if starts is None else starts
+        begin = np.log(np.exp(begin) + (FAINT / self.strength)[members][:, None, :])
         same = np.broadcast_to(self.target.labs, (count, *self.target.labs.shape))
         wanted = np.array(same if labs is None else labs)
         amounts, squared = np.empty((count, len(film_of))), np.empty(count)
@@ -181,7 +195,7 @@ class Search:
         else:
             with ThreadPoolExecutor(os.cpu_count()) as cores:
                 list(cores.map(work, places))
-        return Solved(members, film_of, np.exp(amounts), np.sqrt(squared))
+        return Solved(members, film_of, amounts, np.sqrt(squared))
 
     def _starts(self, members: Whole, film_of: tuple[int, ...], bounds: Bounds) -> Floats:
         """Log coats to start from, equal strengths and strengths apart, shape (combinations, starts, paints)."""
@@ -251,7 +265,7 @@ class Search:
         labs = best_labs
         for _ in range(CORRECTIONS):
             moved = self.target.labs + (self.quick_labs(quick) - labs)
-            start = np.log(quick.coats)[:, None, :]
+            start = np.log(np.maximum(quick.coats, LEAST_COATS))[:, None, :]
             quick = self.solve(quick.members, quick.film_of, bounds, starts=start, labs=moved)
             labs = self.predict_labs(self.depths(quick))
             found = self.differences(labs)
