@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import psycopg
 import pytest
@@ -81,6 +82,14 @@ def test_a_connection_that_was_cut_is_said_and_the_next_one_works(server: Server
             )
             connection.exec_driver_sql("DELETE FROM pigments")
         assert same_paint(shelf.load_paint("deep-blue"), invented_paint())
+
+
+def test_a_url_that_became_a_path_is_understood(server: Server) -> None:
+    url = server.make_database()
+    with open_shelf(Path(url)) as shelf:
+        shelf.save_paint(invented_paint())
+    with open_shelf(url) as shelf:
+        assert len(shelf.load_entries()) == 1
 
 
 def test_another_programs_database_is_refused_and_left_alone(server: Server) -> None:

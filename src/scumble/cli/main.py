@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from scumble.cli import card, chart, describe, layer, open_pages, predict, read, shelf
+from scumble.cli import card, chart, describe, layer, open_pages, predict, read, shelf, travel
 from scumble.errors import InputError, ScumbleError
 
 app = typer.Typer(
@@ -25,6 +25,10 @@ app.command("describe")(describe.describe)
 app.command("layer")(layer.layer)
 app.command("predict")(predict.predict)
 app.command("chart")(chart.chart)
+app.command("export")(travel.export_shelf)
+app.command("import")(travel.import_shelf)
+app.command("backup")(travel.backup)
+app.command("restore")(travel.restore)
 
 
 def run() -> None:

@@ -45,6 +45,9 @@ def find_place(place: Path | str) -> Place:
     StoreError
         If the URL is of another kind, the folder is missing, or something else stands there.
     """
+    if isinstance(place, Path) and str(place).startswith(("postgresql:/", "postgres:/")):
+        # A command's option is a path, and a path folds the two strokes of a URL into one.
+        place = str(place).replace(":/", "://", 1)
     if not (isinstance(place, str) and "://" in place):
         return SqliteFile(shelf_file(place))
     try:
