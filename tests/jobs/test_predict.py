@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from scumble.colour import delta_e_2000
-from scumble.errors import InputError
+from scumble.errors import CardError, InputError
 from scumble.jobs.predict import run_job
 
 READINGS = Path(__file__).parents[2] / "demo" / "readings"
@@ -153,3 +153,29 @@ def test_progress_is_told(folder: Path) -> None:
     told: list[tuple[str, float]] = []
     run_job(write_job(folder), progress=lambda words, share: told.append((words, share)))
     assert [words for words, _ in told] == ["fitting white", "fitting a"]
+
+
+def test_a_photograph_goes_where_a_readings_file_goes(folder: Path) -> None:
+    cards = READINGS.parent / "cards"
+    shutil.copy(cards / "classroom-white.jpg", folder)
+    shutil.copy(cards / "classroom-magenta.jpg", folder)
+    photographed = write_job(
+        folder,
+        white="classroom-white.jpg",
+        paints={"a": "classroom-magenta.jpg"},
+        layerings=[layering(ground={"reflectance": [0.8] * 36})],
+    )
+    (seen,) = run_job(photographed)["predictions"]
+    (read,) = run_job(write_job(folder, layerings=[layering(ground={"reflectance": [0.8] * 36})]))[
+        "predictions"
+    ]
+    # One tube, two cards whose full films differ by up to 15 % each.
+    assert delta_e_2000(seen["lab"], read["lab"]) < 6.0
+
+
+def test_a_picture_without_a_card_is_refused(folder: Path) -> None:
+    from PIL import Image
+
+    Image.new("RGB", (900, 900), "grey").save(folder / "grey.png")
+    with pytest.raises(CardError, match="."):
+        run_job(write_job(folder, paints={"a": "grey.png"}))

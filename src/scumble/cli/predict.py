@@ -11,10 +11,10 @@ from scumble.cli.terminal import progress_line, say_json
 
 
 def predict(
-    job: Annotated[Path, typer.Argument(help="Job file: a white, paints, and layerings to predict.")],
+    job: Annotated[Path, typer.Argument(help="Job file: the cards of a white and of paints, and layerings to predict.")],
     json: Annotated[bool, typer.Option("--json", help="Answer in JSON (it always does).")] = True,
 ) -> None:
-    """Fit the readings files a job names and predict its layerings, as JSON."""
+    """Fit the cards a job names, photographs or readings files, and predict its layerings, as JSON."""
     from scumble.jobs.predict import run_job
 
     with progress_line(quiet=False) as progress:

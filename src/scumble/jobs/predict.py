@@ -1,4 +1,4 @@
-"""Predictions from readings files alone, for scripts and checks: no shelf is opened."""
+"""Predictions straight from cards, photographed or as readings files, for scripts and checks: no shelf is opened."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from scumble.colour import smoothest_reflectance
 from scumble.errors import InputError
+from scumble.jobs.card_file import load_card, provenance_of
 from scumble.jobs.layering_request import LayeringRequest, answer_layering, parse_model
-from scumble.paint import Ground, Optics, Paint, Provenance
+from scumble.paint import Ground, Optics, Paint
 from scumble.paint.reading import CardReadings, Quantity
 from scumble.solve.fit import fit_optics, fit_white
 from scumble.solve.verdict import judge_fit
-from scumble.store.readings_file import load_readings
 
 WHITE = "white"
 
@@ -24,7 +24,7 @@ Progress = Callable[[str, float], None]
 
 
 class Job(BaseModel):
-    """What a job file says: readings files of a white and of paints, and the layerings to predict."""
+    """What a job file says: the cards of a white and of paints, and the layerings to predict."""
 
     model_config = ConfigDict(extra="forbid")
 
@@ -39,7 +39,7 @@ def run_job(path: Path, *, progress: Progress | None = None) -> dict[str, Any]:
     Parameters
     ----------
     path : Path
-        JSON; readings files are looked for beside it.
+        JSON; the cards it names, photographs or readings files, are looked for beside it.
     progress : callable, optional
         Told what is being done and the share done, 0 to 1.
 
@@ -50,8 +50,8 @@ def run_job(path: Path, *, progress: Progress | None = None) -> dict[str, Any]:
 
     Raises
     ------
-    InputError
-        If the job or a readings file cannot be used; the message names it.
+    InputError, CardError
+        If the job or a card cannot be used; the message says which and why.
     """
     job = parse_model(Job, _load_json(path), field=path.name)
     if WHITE in job.paints:
@@ -91,7 +91,7 @@ def _fit_all(
     cards += list(job.paints.items())
     for number, (name, file) in enumerate(cards):
         progress(f"fitting {name}", number / len(cards))
-        readings, doubts = _load_card(folder / file)
+        readings, _, doubts = load_card(folder / file)
         fit = fit_white(readings) if name == WHITE else fit_optics(readings, white=white)
         white = fit.optics if name == WHITE else white
         notes = (*judge_fit(fit, readings), *doubts)
@@ -99,16 +99,6 @@ def _fit_all(
         report[name] = {"status": " ".join(notes), "notes": list(notes)}
         papers = papers or bare_grounds(readings)
     return paints, report, papers
-
-
-def _load_card(path: Path) -> tuple[CardReadings, tuple[str, ...]]:
-    file = load_readings(path)
-    return file.readings, file.doubts
-
-
-def provenance_of(readings: CardReadings) -> Provenance:
-    """Colours come from a picture of a card, spectra from an instrument."""
-    return Provenance.CARD if readings.quantity is Quantity.XYZ else Provenance.INSTRUMENT
 
 
 def bare_grounds(readings: CardReadings) -> dict[str, Ground]:

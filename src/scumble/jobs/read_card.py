@@ -9,22 +9,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from scumble.errors import InputError
+from scumble.jobs.card_file import load_card, provenance_of
 from scumble.jobs.white import white_for
-from scumble.paint import Binder, CardReadings, Optics, Paint, Provenance, Quantity
+from scumble.paint import Binder, CardReadings, Optics, Paint
 from scumble.solve.fit import Fit, fit_optics, fit_white
 from scumble.solve.verdict import judge_fit
-from scumble.store.readings_file import load_readings
-from scumble.store.shelf import Picture, Shelf
+from scumble.store.shelf import Shelf
 
 Progress = Callable[[str, float], None]
-
-PICTURE_STARTS = {
-    b"\xff\xd8\xff": "image/jpeg",
-    b"\x89PNG\r\n\x1a\n": "image/png",
-    b"II*\x00": "image/tiff",
-    b"MM\x00*": "image/tiff",
-}
-"""First bytes of the picture files that can be read. *Source:* ISO/IEC 10918-1, ISO/IEC 15948, TIFF 6.0."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +104,8 @@ def read_card(
     tell("fitting", 0.7)
     white = None if tube.is_white else find_white(shelf, white_key, tube)
     fit, status = fit_tube(readings, tube, white)
-    provenance = Provenance.CARD if readings.quantity is Quantity.XYZ else Provenance.INSTRUMENT
     said = (*([tube.remark] if tube.remark else []), *status, *remarks)
-    paint = Paint(tube.key, tube.label, fit.optics, provenance, tube.pigments, tube.binder, said)
+    paint = Paint(tube.key, tube.label, fit.optics, provenance_of(readings), tube.pigments, tube.binder, said)
     tell("saving", 0.95)
     shelf.save_paint(paint, readings=readings, picture=picture)
     tell("done", 1.0)
@@ -128,33 +119,6 @@ def fit_tube(readings: CardReadings, tube: Tube, white: Optics | None) -> tuple[
         fit_white(readings, index=index) if tube.is_white else fit_optics(readings, white=white, index=index)
     )
     return fit, judge_fit(fit, readings)
-
-
-def load_card(path: Path) -> tuple[CardReadings, Picture | None, tuple[str, ...]]:
-    """Readings of a card from whichever kind of file it is, the picture they came from, and remarks."""
-    media_type = picture_type(path)
-    if media_type is None:
-        file = load_readings(path)
-        return file.readings, None, file.doubts
-    from scumble.card.read import read_photograph
-
-    content = path.read_bytes()
-    seen = read_photograph(content)
-    outlines = {area.reading.area: area.outline_px for area in seen.areas}
-    faults = tuple(f"Area {area.reading.area}: {area.verdict}" for area in seen.areas if area.faults)
-    remarks = (*seen.warnings, *faults, *seen.assumptions)
-    return seen.readings, Picture(content, media_type, outlines), remarks
-
-
-def picture_type(path: Path) -> str | None:
-    """Media type of a picture file by its first bytes; None for anything else."""
-    try:
-        with path.open("rb") as file:
-            start = file.read(16)
-    except OSError as error:
-        said = error.strerror or str(error)
-        raise InputError("card", str(path), "a file that can be read", said) from None
-    return next((kind for first, kind in PICTURE_STARTS.items() if start.startswith(first)), None)
 
 
 def find_white(shelf: Shelf, white_key: str | None, tube: Tube) -> Optics | None:

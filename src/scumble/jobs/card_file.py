@@ -1,0 +1,50 @@
+"""A card in whichever file it comes: a photograph, a scan, or readings."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from scumble.errors import InputError
+from scumble.paint import CardReadings, Provenance, Quantity
+from scumble.store.picture import Picture
+from scumble.store.readings_file import load_readings
+
+PICTURE_STARTS = {
+    b"\xff\xd8\xff": "image/jpeg",
+    b"\x89PNG\r\n\x1a\n": "image/png",
+    b"II*\x00": "image/tiff",
+    b"MM\x00*": "image/tiff",
+}
+"""First bytes of the picture files that can be read. *Source:* ISO/IEC 10918-1, ISO/IEC 15948, TIFF 6.0."""
+
+
+def load_card(path: Path) -> tuple[CardReadings, Picture | None, tuple[str, ...]]:
+    """Readings of a card from whichever kind of file it is, the picture they came from, and remarks."""
+    media_type = picture_type(path)
+    if media_type is None:
+        file = load_readings(path)
+        return file.readings, None, file.doubts
+    from scumble.card.read import read_photograph
+
+    content = path.read_bytes()
+    seen = read_photograph(content)
+    outlines = {area.reading.area: area.outline_px for area in seen.areas}
+    faults = tuple(f"Area {area.reading.area}: {area.verdict}" for area in seen.areas if area.faults)
+    remarks = (*seen.warnings, *faults, *seen.assumptions)
+    return seen.readings, Picture(content, media_type, outlines), remarks
+
+
+def picture_type(path: Path) -> str | None:
+    """Media type of a picture file by its first bytes; None for anything else."""
+    try:
+        with path.open("rb") as file:
+            start = file.read(16)
+    except OSError as error:
+        said = error.strerror or str(error)
+        raise InputError("card", str(path), "a file that can be read", said) from None
+    return next((kind for first, kind in PICTURE_STARTS.items() if start.startswith(first)), None)
+
+
+def provenance_of(readings: CardReadings) -> Provenance:
+    """Colours come from a picture of a card, spectra from an instrument."""
+    return Provenance.CARD if readings.quantity is Quantity.XYZ else Provenance.INSTRUMENT
