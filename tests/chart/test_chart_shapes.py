@@ -23,8 +23,9 @@ RED, YELLOW, BLUE = (1.0, 0.0, 0.0), (1.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 SQUARE = ((5.0, 5.0), (20.0, 5.0), (20.0, 35.0), (5.0, 35.0))
 
 
-def area(ring) -> float:
-    return 0.5 * abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, (*ring[1:], ring[0]), strict=True)))
+def turned(ring) -> float:
+    """Area, negative where the ring runs the other way round."""
+    return 0.5 * sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, (*ring[1:], *ring[:1]), strict=True))
 
 
 def test_wash_runs_through_its_stops() -> None:
