@@ -28,7 +28,8 @@ Progress = Callable[[str, float], None]
 INSET_MM: Final = 4.0
 """Left off around each area: ragged edges, and the doubt about where it lies."""
 
-ENOUGH_TAGS: Final = 6
+ENOUGH_TAGS: Final = 7
+"""Marks at which the search stops; the full card has 8."""
 
 OWN_NOISE: Final = 0.015
 """Relative scatter of a reading that is neither the light's nor the brush's: what a camera adds."""
