@@ -192,7 +192,9 @@ def _gain(raw: Map, conditions: Conditions, projection: Projection, page_mm: tup
     places = np.stack(np.meshgrid(steps * page_mm[0], steps * page_mm[1]), axis=-1).reshape(-1, 2)
     at = np.round(projection.to_px(places)).astype(int)
     seen = np.all((at >= 0) & (at < projection.size_px), axis=1)
-    brightest = raw[at[seen, 1], at[seen, 0]].max(axis=-1)
+    paper = raw[at[seen, 1], at[seen, 0]]
+    # A camera meters what it will write: the matrix may push a channel of tinted light beyond the raw one.
+    brightest = np.maximum(paper.max(axis=-1), (paper @ _to_space(conditions).T).max(axis=-1))
     if conditions.recording.clipped_share:
         return float(1.02 / np.quantile(brightest, 1 - conditions.recording.clipped_share))
     return float(conditions.recording.exposure / np.quantile(brightest, 0.98))

@@ -51,7 +51,7 @@ def write_page(
     parts = [
         ("Acceptable photographs", _found(good)),
         ("Colour of areas", _colours(good)),
-        ("Wrongly believed, by what the photograph was", _wrong(good)),
+        ("Acceptable photographs by what they have in common", _in_common(good)),
         ("Areas left out of acceptable photographs", _left_out(good)),
         ("Refused although acceptable", _refusals(good)),
         ("Spoilt photographs", _spoilt(spoilt)),
@@ -141,17 +141,31 @@ def _colours(photos: Sequence[PhotoScore]) -> str:
     return _table(heads, rows)
 
 
+def _dark(photo: PhotoScore) -> bool:
+    return photo.tube in ("classroom-black", "classroom-deep-blue", "classroom-violet")
+
+
 TRAITS: dict[str, Callable[[PhotoScore], bool]] = {
     "S-shaped tone curve": lambda photo: photo.conditions.session.contrast > 0,
     "straight tone curve": lambda photo: photo.conditions.session.contrast == 0,
     "mosaic sensor": lambda photo: photo.conditions.session.sensor == "mosaic",
     "stacked sensor": lambda photo: photo.conditions.session.sensor == "stacked",
     "reference sensor": lambda photo: photo.conditions.session.sensor == "reference",
-    "gaussian sensor": lambda photo: photo.conditions.session.sensor == "gaussian",
+    "Gaussian sensor": lambda photo: photo.conditions.session.sensor == "gaussian",
     "daylight (D65, D50)": lambda photo: photo.conditions.session.blend[0] in (("D65", 1.0), ("D50", 1.0)),
     "lamp A": lambda photo: photo.conditions.session.blend[0][0] == "A",
     "LED": lambda photo: photo.conditions.session.blend[0][0] == "LED",
     "window and lamp": lambda photo: len(photo.conditions.session.blend) > 1,
+    "veiling light beyond 1 %": lambda photo: photo.conditions.falling.flare > 0.01,
+    "dark tube (black, deep blue, violet)": _dark,
+    "dark tube, veiling light beyond 1 %": lambda photo: (
+        _dark(photo) and photo.conditions.falling.flare > 0.01
+    ),
+    "dark tube, veiling light below 1 %": lambda photo: (
+        _dark(photo) and photo.conditions.falling.flare <= 0.01
+    ),
+    "lens bend beyond 1.5 %": lambda photo: abs(photo.conditions.view.bend) > 0.015,
+    "lens bend below 1.5 %": lambda photo: abs(photo.conditions.view.bend) <= 0.015,
     "shadow edge": lambda photo: photo.conditions.falling.shadow is not None,
     "glare spot": lambda photo: photo.conditions.falling.glare is not None,
     "splashes": lambda photo: photo.conditions.mishaps.splashes > 0,
@@ -164,7 +178,7 @@ TRAITS: dict[str, Callable[[PhotoScore], bool]] = {
 """What photographs have in common."""
 
 
-def _wrong(photos: Sequence[PhotoScore]) -> str:
+def _in_common(photos: Sequence[PhotoScore]) -> str:
     rows = []
     for words, chosen in TRAITS.items():
         some = [photo for photo in photos if chosen(photo)]
@@ -174,15 +188,17 @@ def _wrong(photos: Sequence[PhotoScore]) -> str:
                 (
                     words,
                     str(len(some)),
+                    _spread([photo.misplaced_mm for photo in some if photo.oriented]),
                     _spread([area.off for area in believed]),
                     _share([area.confidently_wrong for area in believed]),
                     _share([photo.outcome == "wrong" for photo in some]),
                 )
             )
-    rows.sort(key=lambda row: -float(row[4].split()[0]))
+    rows.sort(key=lambda row: -float(row[-1].split()[0]))
     heads = (
         "trait",
         "photographs",
+        "misplaced [mm], mean / 95th",
         "off, mean / 95th",
         "believed areas wrong",
         "photographs with a wrong area",
