@@ -108,12 +108,15 @@ def path_rings(path: str, *, scale: float, x_mm: float = 0.0, y_mm: float = 0.0)
 
 
 def _curve(controls: list[Point]) -> Iterator[Point]:
-    """Points along a Bezier curve after its first."""
-    for weights in _WEIGHTS[len(controls)]:
-        yield (
-            sum(weight * point[0] for weight, point in zip(weights, controls, strict=True)),
-            sum(weight * point[1] for weight, point in zip(weights, controls, strict=True)),
-        )
+    """Points along a quadratic or cubic Bezier curve after its first."""
+    if len(controls) == 3:
+        (x0, y0), (x1, y1), (x2, y2) = controls
+        for a, b, c in _WEIGHTS[3]:
+            yield a * x0 + b * x1 + c * x2, a * y0 + b * y1 + c * y2
+        return
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = controls
+    for a, b, c, d in _WEIGHTS[4]:
+        yield a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3
 
 
 def _weights(count: int) -> tuple[tuple[float, ...], ...]:

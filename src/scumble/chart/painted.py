@@ -18,6 +18,9 @@ Floats = NDArray[np.float64]
 UNIT_MM = 0.1
 """Size of the brush's drawing unit on paper."""
 
+UNSEEN = 1.5 / 255
+"""Difference of screen colour that is not worth a stop of its own."""
+
 THREADS_PER_DAB = 3
 """Ridges drawn on each dab."""
 
@@ -131,12 +134,21 @@ def _way_through(box: Box, place: Box, runs_down: bool) -> tuple[Point, Point]:
 
 
 def _stops(row: Floats) -> tuple[tuple[float, Colour], ...]:
-    """Stops at even steps; those that repeat both neighbours are left out."""
-    colours, last = [as_colour(colour) for colour in row], len(row) - 1
-    if len(set(colours)) == 1:
-        return ((0.0, colours[0]),)
-    return tuple(
-        (at / last, colour)
-        for at, colour in enumerate(colours)
-        if at in (0, last) or not colours[at - 1] == colour == colours[at + 1]
-    )
+    """Stops at even steps; those that a straight run of colour between their neighbours gives as well are left out."""
+    last = len(row) - 1
+    if last == 0 or np.ptp(row, axis=0).max() <= UNSEEN:
+        return ((0.0, as_colour(row[0])),)
+    kept, at = [0], 0
+    while at < last:
+        ahead = last
+        while ahead > at + 1 and not _runs_straight(row[at : ahead + 1]):
+            ahead -= 1
+        at = ahead
+        kept.append(at)
+    return tuple((at / last, as_colour(row[at])) for at in kept)
+
+
+def _runs_straight(run: Floats) -> bool:
+    """Whether all colours of a run lie on the straight line between its ends, as far as it can be seen."""
+    share = np.linspace(0.0, 1.0, len(run))[:, None]
+    return bool(np.abs(run - (run[0] + share * (run[-1] - run[0]))).max() <= UNSEEN)
