@@ -5,16 +5,9 @@ from itertools import combinations, pairwise
 import numpy as np
 import pytest
 
-from scumble.card.geometry import (
-    COLUMN_MM,
-    GROUNDS,
-    LAYOUTS,
-    PAGES_MM,
-    Box,
-    card_geometry,
-    geometry_to_json,
-    layout_of_fiducial,
-)
+from scumble.card.card_map import geometry_to_json
+from scumble.card.geometry import LAYOUTS, Box, card_geometry, layout_of_fiducial
+from scumble.card.layouts import COLUMN_MM, GROUNDS, PAGES_MM
 from scumble.card.words import FILMS, HEADINGS, INSTRUCTIONS, SUBTITLES, caption
 from scumble.errors import InputError
 

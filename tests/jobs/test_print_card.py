@@ -8,7 +8,8 @@ import pypdf
 import pypdfium2
 import pytest
 
-from scumble.card.geometry import GROUNDS, LAYOUTS, PAGES_MM, card_geometry
+from scumble.card.geometry import LAYOUTS, card_geometry
+from scumble.card.layouts import GROUNDS, PAGES_MM
 from scumble.card.words import CAUTION, FIELDS, HEADINGS, INSTRUCTIONS, caption
 from scumble.errors import InputError
 from scumble.jobs.print_card import card_map, picture_card, print_card

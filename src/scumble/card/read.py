@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from scumble.card.calibrate import Calibration, calibrate
 from scumble.card.fiducials import find_tags, is_mirrored
-from scumble.card.geometry import Area, Point, card_geometry
+from scumble.card.geometry import Area, card_geometry
 from scumble.card.judge import CUT_OFF_SHARE, find_unpainted, judge_area
+from scumble.card.layouts import Point
 from scumble.card.lighting import Lighting, read_lighting
 from scumble.card.photographed import AreaSeen, Fault, Mark, Outline, PhotographedCard
 from scumble.card.picture import Picture, load_picture

@@ -6,17 +6,10 @@ from itertools import groupby
 from typing import Any
 
 from scumble.card import words
+from scumble.card.card_map import geometry_to_json
 from scumble.card.fiducials import tag_cells
-from scumble.card.geometry import (
-    GROUNDS,
-    Area,
-    Box,
-    CardGeometry,
-    Fiducial,
-    Strip,
-    card_geometry,
-    geometry_to_json,
-)
+from scumble.card.geometry import Area, Box, CardGeometry, Fiducial, Strip, card_geometry
+from scumble.card.layouts import GROUNDS
 from scumble.chart.lettering import break_lines, text_width_mm
 from scumble.chart.pictogram import draw_bare, draw_drops, draw_stroke
 from scumble.chart.sheet import BLACK, Line, Polygon, Rectangle, Shape, Sheet, Text, grey
