@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+import time
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -27,7 +29,9 @@ from scumble.errors import InputError
 from scumble.jobs.chart_grounds import chart_ground
 from scumble.jobs.chart_kinds import ChartRequest, print_kind, print_to_file
 from scumble.jobs.print_chart import chart_pdf, chart_svg
-from scumble.paint import Film, Layering, predict_look
+from scumble.jobs.print_chart_wall import hang_paints
+from scumble.jobs.show_shelf import show_shelf
+from scumble.paint import Binder, Film, Layering, predict_look
 from scumble.paint.pigment import starter_shelf
 from scumble.store.shelf import Shelf, open_shelf
 from scumble.store.tube_facts import Lightfastness, LightScale, TubeFacts
@@ -366,6 +370,43 @@ def test_lightfastness_is_shown_with_who_says_so(tmp_path: Path) -> None:
         assert "illustrative · ASTM I" in labels
         handout = words_of(chart_pdf(print_kind(own, ChartRequest("handout", ("cobalt-blue",)))))
         assert "Lightfastness ASTM D4303 I, says the label." in " ".join(handout.split())
+
+
+def test_oils_and_acrylics_hang_side_by_side_but_are_not_mixed(tmp_path: Path) -> None:
+    chosen = [paint for paint in starter_shelf() if paint.key in ("cobalt-blue", WHITE)]
+    oils = [replace(paint, key=f"{paint.key}-oil", binder=Binder.OIL) for paint in chosen]
+    with open_shelf(tmp_path / "shelf.sqlite") as own:
+        own.save_paints([*chosen, *oils])
+        strips = show_shelf(own, order="name").strips
+        hung = {strip.key: paint for strip, paint in zip(strips, hang_paints(own, strips), strict=True)}
+        assert len(hung["cobalt-blue-oil"].colours.tints) == len(hung["cobalt-blue"].colours.tints) == 6
+        for key in ("cobalt-blue", "cobalt-blue-oil"):
+            film = Film(((own.load_paint(key), 1.0),), 1.0)
+            look = predict_look(Layering(chart_ground("white"), (film,)))
+            np.testing.assert_allclose(hung[key].colours.paper[1, 0], look.srgb, atol=1e-6)
+        assert len(print_kind(own, ChartRequest("labels")).told["paints"]) == 4
+        with pytest.raises(InputError, match="paints: saw 'acrylic, oil'; allowed is paints of one binder"):
+            print_kind(own, ChartRequest("mix", ("cobalt-blue", "cobalt-blue-oil")))
+        with pytest.raises(InputError, match="paints of one binder"):
+            print_kind(own, ChartRequest("glaze", ("cobalt-blue",), over="titanium-white-oil"))
+
+
+@pytest.mark.slow
+def test_300_paints_hang_on_one_page_in_under_10_seconds(tmp_path: Path) -> None:
+    """Processor time: other programs on the machine must not decide it."""
+    paints = [
+        replace(paint, key=f"{paint.key}-{copy}", label=f"{paint.label} {copy}")
+        for copy in range(6)
+        for paint in starter_shelf()
+    ][:300]
+    with open_shelf(tmp_path / "shelf.sqlite") as own:
+        own.save_paints(paints)
+        started = time.process_time()
+        chart = print_kind(own, ChartRequest("wall", page="A1-landscape"))
+        content = chart_pdf(chart)
+        assert time.process_time() - started < 10.0
+    assert len(chart.told["paints"]) == 300 and len(chart.sheets) == 1
+    assert len(content) < 5_000_000
 
 
 def test_an_empty_shelf_is_said(tmp_path: Path) -> None:

@@ -260,8 +260,8 @@ def _draw_words(paint: HungPaint, cell: Box, scale: float) -> list[Shape]:
         shapes += draw_care(box.x_mm, y - 0.25 * scale, 2.3 * scale, ink=SOFT)
     y += 2.9 * scale
     shapes += draw_transparency(box.x_mm, y - 0.15 * scale, side, step=paint.mark)
-    words = fit_words(MARK_WORDS[paint.mark], width_mm=box.width_mm - side, size_mm=small_mm)
-    shapes.append(Text(box.x_mm + side + 0.6 * scale, y + small_mm, words, small_mm, fill=SOFT))
+    words = fit_words(MARK_WORDS[paint.mark], width_mm=box.width_mm - side - 0.8 * scale, size_mm=small_mm)
+    shapes.append(Text(box.x_mm + side + 0.8 * scale, y + small_mm, words, small_mm, fill=SOFT))
     y += 2.9 * scale
     said = fit_words(paint.provenance, width_mm=box.width_mm, size_mm=small_mm, face="italic")
     shapes.append(Text(box.x_mm, y + small_mm, said, small_mm, "italic", fill=SOFT))
