@@ -8,13 +8,27 @@ from typing import Any
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import JSONResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from scumble.errors import CardError, InputError, StoreError
 from scumble.web.render import render
 
 HTML: dict[str, Any] = {"content": {"text/html": {}}, "description": "A page that says what was wrong."}
+
+REFUSAL: dict[str, Any] = {
+    "content": {
+        "application/json": {
+            "schema": {
+                "type": "object",
+                "properties": {"title": {"type": "string"}, "words": {"type": "string"}},
+                "required": ["title", "words"],
+            }
+        },
+        "text/html": {},
+    },
+    "description": "What was wrong: as data where data was sent, else a page.",
+}
 
 TITLES = {404: "Nothing hangs here", 405: "That can't be done here", 422: "That can't be used"}
 
@@ -29,8 +43,8 @@ def handle_faults(app: FastAPI) -> None:
     app.add_middleware(LastResort)
 
 
-def show_fault(request: Request, status: int, title: str, words: str) -> HTMLResponse:
-    """A page that says what is wrong and where to go.
+def show_fault(request: Request, status: int, title: str, words: str) -> Response:
+    """A page that says what is wrong and where to go; data for who sent data.
 
     Parameters
     ----------
@@ -41,6 +55,8 @@ def show_fault(request: Request, status: int, title: str, words: str) -> HTMLRes
     title, words : str
         In short, and in a sentence a person reads.
     """
+    if request.headers.get("content-type", "").startswith("application/json"):
+        return JSONResponse({"title": title, "words": words}, status_code=status)
     return render(request, "fault.html", status=status, title=title, words=words)
 
 
@@ -55,8 +71,13 @@ async def _http(request: Request, error: Exception) -> Response:
 
 async def _validation(request: Request, error: Exception) -> Response:
     faults = error.errors() if isinstance(error, RequestValidationError) else []
-    said = "; ".join(f"{fault['loc'][-1]}: {fault['msg'].lower()}" for fault in faults)
+    said = "; ".join(f"{_place(fault['loc'])}: {fault['msg'].lower()}" for fault in faults)
     return show_fault(request, 422, TITLES[422], said or "The request can't be used.")
+
+
+def _place(steps: tuple[str | int, ...]) -> str:
+    """Where a fault stands, in the words of the request, a list counted from 1."""
+    return " ".join(str(step + 1) if isinstance(step, int) else step for step in steps[1:]) or str(steps[0])
 
 
 async def _input(request: Request, error: Exception) -> Response:

@@ -1,0 +1,78 @@
+"""The page Layers, the answers it asks for while films are changed, and what is saved from it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from fastapi import APIRouter, Form, Query, Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from scumble.jobs.bench import Answer, Ask, look
+from scumble.jobs.bench_build import Tubes
+from scumble.jobs.bench_page import (
+    Choice,
+    change_bench,
+    example_query,
+    list_choices,
+    move_saved,
+    save_bench,
+    show_bench,
+)
+from scumble.jobs.bench_request import BenchQuery, clean_address, parse_address
+from scumble.web.faults import HTML, REFUSAL
+from scumble.web.render import render
+
+router = APIRouter()
+
+ELSEWHERE: dict[str, Any] = {"description": "To the layering that was asked for."}
+
+
+@router.get(
+    "/layers",
+    response_class=HTMLResponse,
+    responses={303: ELSEWHERE, 422: HTML},
+    summary="Layers",
+)
+def layers_page(request: Request, query: Annotated[BenchQuery, Query()]) -> Response:
+    """The layer bench: a ground, the films on it, and what they look like."""
+    shelf = request.app.state.shelf
+    if query.do:
+        return RedirectResponse(f"/layers?{change_bench(query)}", status_code=303)
+    if not request.url.query and (example := example_query(shelf)):
+        return RedirectResponse(f"/layers?{example}", status_code=303)
+    return render(request, "bench.html", page=show_bench(shelf, query))
+
+
+@router.post("/layers/look", responses={422: REFUSAL}, summary="Look at a layering")
+def look_at_layering(request: Request, ask: Ask) -> Answer:
+    """What a layering looks like, as data, while its films are changed."""
+    shelf = request.app.state.shelf
+    return look(shelf, Tubes(shelf), ask)[0]
+
+
+@router.get("/layers/paints", summary="Paints to choose from")
+def paints_to_choose(request: Request) -> list[Choice]:
+    """Every paint of the shelf with its colours and the words it is found by."""
+    return list_choices(request.app.state.shelf)
+
+
+@router.post(
+    "/layers/saved",
+    status_code=303,
+    response_class=RedirectResponse,
+    responses={422: HTML},
+    summary="Save a layering, bin it, or fetch it back",
+)
+def save_layering(
+    request: Request,
+    do: Annotated[Literal["save", "bin", "restore"], Form()],
+    name: Annotated[str, Form(max_length=200)],
+    query: Annotated[str, Form(max_length=8000)] = "",
+) -> RedirectResponse:
+    """Keep a layering on the shelf under a name; what is binned can be fetched back."""
+    shelf = request.app.state.shelf
+    if do == "save":
+        save_bench(shelf, name, parse_address(query))
+    else:
+        move_saved(shelf, name, binned=do == "bin")
+    return RedirectResponse(f"/layers?{clean_address(query)}#saved", status_code=303)

@@ -1,0 +1,324 @@
+// The layer bench while one works on it: asks the server for every change and fills the page with its answer.
+
+import { offerPaints } from "./pick.js";
+
+const bench = () => document.querySelector("#bench");
+const form = () => document.querySelector("#layering");
+const said = document.querySelector("#said");
+const THINNEST = 0.01;
+const THICKEST = 8;
+const amounts = { coats: 0.5, parts: 1, white: 0, second_parts: 0, medium: 0, water: 0 };
+
+function say(words, isWrong = false) {
+  said.textContent = words;
+  said.classList.toggle("wrong", isWrong);
+}
+
+/* what lies there, as the server wants to be asked */
+
+function layering() {
+  const given = new FormData(form());
+  const films = given.getAll("paint").map((paint, at) => {
+    const film = { paint, second: given.getAll("second")[at] };
+    for (const [name, usual] of Object.entries(amounts)) {
+      const number = Number.parseFloat(given.getAll(name)[at]);
+      film[name] = Number.isFinite(number) ? number : usual;
+    }
+    return film;
+  });
+  const [ground, own, light, state] = ["ground", "own", "light", "state"].map((name) => given.get(name));
+  // Addresses and the page have the top film first, data has the lowest.
+  return { ground, own, painted: given.has("painted"), films: films.reverse(), light, state };
+}
+
+function kept() {
+  return new URLSearchParams(form().elements.kept.value);
+}
+
+function keptLayering() {
+  const given = kept();
+  if (!form().elements.kept.value) return null;
+  const films = given.getAll("paint").map((paint, at) => {
+    const film = { paint, second: given.getAll("second")[at] ?? "" };
+    for (const [name, usual] of Object.entries(amounts)) film[name] = Number.parseFloat(given.getAll(name)[at] ?? usual);
+    return film;
+  });
+  const of = (name, usual) => given.get(name) ?? usual;
+  return { ground: of("ground", "white"), own: of("own", ""), painted: given.has("painted"), films: films.reverse(), light: of("light", "D65"), state: of("state", "glossy") };
+}
+
+/* small changes: one question at a time, the newest wins */
+
+let isWaiting = false;
+let isAsking = false;
+let since = 0;
+let latest = null;
+
+function ask(event) {
+  since ||= event?.timeStamp || performance.now();
+  if (isWaiting) return;
+  isWaiting = true;
+  if (!isAsking) requestAnimationFrame(send);
+}
+
+async function send() {
+  if (!form().checkValidity()) {
+    isWaiting = false;
+    since = 0;
+    return;
+  }
+  isWaiting = false;
+  isAsking = true;
+  const start = since;
+  since = 0;
+  const asked = form();
+  try {
+    const answer = await fetch("/layers/look", {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify({ layering: layering(), kept: keptLayering() }),
+    });
+    const data = await answer.json();
+    if (!answer.ok) say(data.words, true);
+    else if (asked === form()) fill(data, start);
+  } catch (error) {
+    say(`The server does not answer (${error.message}). Is Scumble still open in its terminal?`, true);
+  } finally {
+    isAsking = false;
+    if (isWaiting) send();
+    else settled.splice(0).forEach((done) => done());
+  }
+}
+
+const settled = [];
+const whenSettled = () => (isAsking || isWaiting ? new Promise((done) => settled.push(done)) : Promise.resolve());
+
+const entry = (data, path) => path.split(".").reduce((inside, step) => inside?.[step], data);
+
+function fill(data, start) {
+  const all = (name) => bench().querySelectorAll(`[data-${name}]`);
+  for (const each of all("fill")) each.setAttribute("fill", entry(data, each.dataset.fill));
+  for (const each of all("text")) each.textContent = entry(data, each.dataset.text);
+  for (const each of all("html")) each.innerHTML = entry(data, each.dataset.html);
+  for (const each of all("value")) each.value = entry(data, each.dataset.value);
+  for (const each of all("x")) each.setAttribute("x", `${entry(data, each.dataset.x)}%`);
+  for (const figure of bench().querySelectorAll(".swatch")) {
+    const seen = data[figure.classList[1]];
+    const before = data.kept?.[figure.classList[1]];
+    figure.querySelector("svg").setAttribute("aria-label", before ? `kept: ${before.name}; now: ${seen.name}` : `${seen.name}, over ${seen.ground}`);
+  }
+  stretch(data.section_height);
+  data.edges.forEach((edge, at) => place(at + 1, edge));
+  if (said.classList.contains("wrong")) say("");
+  latest = data;
+  performance.measure("layers", { start, end: performance.now() });
+}
+
+function stretch(height) {
+  const block = document.querySelector("#section .block");
+  document.querySelector("#section").setAttribute("height", height);
+  block.setAttribute("height", height);
+  block.setAttribute("viewBox", `0 0 1000 ${height}`);
+}
+
+function place(film, edge) {
+  const grip = document.querySelector(`#grip-${film}`);
+  if (!grip) return;
+  grip.setAttribute("x", `${edge.across}%`);
+  grip.setAttribute("y", edge.down);
+  grip.setAttribute("aria-valuenow", edge.coats);
+  grip.setAttribute("aria-valuetext", edge.says);
+}
+
+/* greater changes: the server lays the page out anew */
+
+async function turn(address, { keep = true, focus } = {}) {
+  await whenSettled();
+  try {
+    const answer = await fetch(address);
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    if (!answer.ok) return say(page.querySelector(".lede")?.textContent ?? "That can't be done.", true);
+    const before = focus ?? document.activeElement?.id;
+    bench().replaceWith(page.querySelector("#bench"));
+    say("");
+    enliven();
+    if (keep) remember(`?${bench().dataset.query}`);
+    else showSteps();
+    if (before) (document.getElementById(before) ?? document.querySelector("#add"))?.focus();
+  } catch (error) {
+    say(`The server does not answer (${error.message}). Is Scumble still open in its terminal?`, true);
+  }
+}
+
+function address(doing) {
+  const words = new URLSearchParams();
+  const { films, ...rest } = layering();
+  for (const [name, value] of Object.entries(rest)) if (value && value !== "off") words.set(name, value === true ? "on" : value);
+  for (const film of films.reverse()) for (const [name, value] of Object.entries(film)) words.append(name, value);
+  if (form().elements.kept.value) words.set("kept", form().elements.kept.value);
+  if (doing) words.set("do", doing);
+  if (doing === "add") words.set("add", form().elements.add.value);
+  return `/layers?${words}`;
+}
+
+/* what was done can be undone: every change is a place in the browser's history */
+
+function remember(query) {
+  for (const back of document.querySelectorAll("form.light input[name=back]")) back.value = `/layers${query}`;
+  if (query === location.search) return;
+  const at = (history.state?.at ?? 0) + 1;
+  history.pushState({ at }, "", `/layers${query}`);
+  sessionStorage.setItem("layers-last", at);
+  showSteps();
+}
+
+async function commit() {
+  await whenSettled();
+  if (!latest) return;
+  const keeps = form().elements.kept.value;
+  remember(`?${latest.query}${keeps ? `&kept=${encodeURIComponent(keeps)}` : ""}`);
+  tell();
+}
+
+let telling = 0;
+function tell() {
+  clearTimeout(telling);
+  telling = setTimeout(() => latest && !said.classList.contains("wrong") && say(`Now ${latest.chosen.name}. ${latest.contrast}`), 500);
+}
+
+function showSteps() {
+  const at = history.state?.at ?? 0;
+  document.querySelector("#undo").disabled = at === 0;
+  document.querySelector("#redo").disabled = at >= Number(sessionStorage.getItem("layers-last") ?? 0);
+}
+
+addEventListener("popstate", () => turn(location.href, { keep: false }));
+document.querySelector("#undo").addEventListener("click", () => history.back());
+document.querySelector("#redo").addEventListener("click", () => history.forward());
+document.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z" || event.target.matches("input:not([type=radio])")) return;
+  event.preventDefault();
+  const button = document.querySelector(event.shiftKey ? "#redo" : "#undo");
+  if (!button.disabled) button.click();
+});
+
+/* films by hand */
+
+const field = (name, film) => document.querySelector(`#${name}-${film}`);
+const grain = (coats) => Number(Math.min(Math.max(coats, THINNEST), THICKEST).toPrecision(3));
+
+function setCoats(film, coats, event) {
+  const input = field("coats", film);
+  const next = grain(coats);
+  if (Number(input.value) === next) return;
+  input.value = next;
+  ask(event);
+}
+
+function press(event) {
+  const grip = event.currentTarget;
+  const film = Number(grip.dataset.film);
+  if (event.button) return;
+  event.preventDefault();
+  grip.focus();
+  grip.setPointerCapture(event.pointerId);
+  grip.classList.add("held");
+  const { coatHeight, heightPower } = bench().dataset;
+  const tall = coatHeight * Number(field("coats", film).value) ** heightPower;
+  const from = event.clientY;
+  const move = (moved) => {
+    const height = Math.max(tall + from - moved.clientY, 0);
+    setCoats(film, (height / coatHeight) ** (1 / heightPower), moved);
+  };
+  const release = () => {
+    grip.removeEventListener("pointermove", move);
+    grip.classList.remove("held");
+    commit();
+  };
+  grip.addEventListener("pointermove", move);
+  grip.addEventListener("lostpointercapture", release, { once: true });
+}
+
+function key(event) {
+  const film = Number(event.currentTarget.dataset.film);
+  const coats = Number(field("coats", film).value);
+  if (event.shiftKey && /^Arrow(Up|Down)$/.test(event.key)) {
+    event.preventDefault();
+    const way = event.key === "ArrowUp" ? 1 : -1;
+    if (field("coats", film + way)) turn(address(`${way > 0 ? "up" : "down"}-${film}`), { focus: `grip-${film + way}` });
+    return;
+  }
+  if (event.key === "Delete" || event.key === "Backspace") {
+    event.preventDefault();
+    turn(address(`remove-${film}`), { focus: `grip-${Math.max(film - 1, 1)}` });
+    return;
+  }
+  const next = { ArrowUp: coats * 1.08, ArrowRight: coats * 1.08, ArrowDown: coats / 1.08, ArrowLeft: coats / 1.08, PageUp: coats * 2, PageDown: coats / 2, Home: THINNEST, End: THICKEST }[event.key];
+  if (next === undefined) return;
+  event.preventDefault();
+  // Thin films still move by the smallest step that is shown.
+  setCoats(film, Math.abs(next - coats) < 0.001 ? coats + Math.sign(next - coats) * 0.001 : next, event);
+}
+
+function enliven() {
+  const root = bench();
+  root.classList.add("live");
+  for (const hint of root.querySelectorAll(".how, .script")) hint.hidden = false;
+  for (const grip of root.querySelectorAll(".grip")) {
+    const film = grip.dataset.film;
+    const ready = { role: "slider", tabindex: 0, "aria-orientation": "vertical", "aria-valuemin": THINNEST, "aria-valuemax": THICKEST, "aria-valuenow": field("coats", film).value };
+    for (const [name, value] of Object.entries(ready)) grip.setAttribute(name, value);
+    grip.addEventListener("pointerdown", press);
+    grip.addEventListener("keydown", key);
+    grip.addEventListener("keyup", (event) => /^(Arrow|Page|Home|End)/.test(event.key) && !event.shiftKey && commit());
+  }
+  form().addEventListener("input", (event) => {
+    if (event.target.type === "number") ask(event);
+  });
+  form().addEventListener("change", changed);
+  form().addEventListener("submit", (event) => {
+    event.preventDefault();
+    const doing = event.submitter?.value ?? "";
+    const [verb, film] = doing.split("-");
+    const after = { up: `up-${Number(film) + 1}`, down: `down-${Number(film) - 1}`, remove: "add", keep: "swap", swap: "swap", drop: "keep" }[verb];
+    const count = root.querySelectorAll(".film").length;
+    turn(address(doing), { focus: verb === "add" ? `coats-${count + 1}` : after });
+  });
+  for (const input of root.querySelectorAll("[data-pick]")) offerPaints(input, (label) => choose(input, label));
+  root.querySelector("#copy").addEventListener("click", async () => {
+    await commit();
+    await navigator.clipboard.writeText(location.href);
+    say("The link is copied.");
+  });
+  root.querySelector("#print").addEventListener("click", () => print());
+  latest = null;
+}
+
+function choose(input, label) {
+  input.value = label;
+  if (input.id === "add") {
+    turn(address("add"), { focus: `coats-${bench().querySelectorAll(".film").length + 1}` });
+  } else turn(address());
+}
+
+function changed(event) {
+  const target = event.target;
+  if (target.type === "number" || target.name === "state") {
+    ask(event);
+    commit();
+  } else if (target.name === "ground") {
+    if (target.value !== "own") {
+      ask(event);
+      commit();
+    } else if (form().elements.own.value) turn(address());
+    else setTimeout(() => form().elements.own.focus());
+  } else if (target.name === "own" || target.name === "painted" || target.name === "light") turn(address());
+}
+
+if (!history.state) {
+  history.replaceState({ at: 0 }, "");
+  sessionStorage.setItem("layers-last", 0);
+}
+document.querySelector("#steps").hidden = false;
+showSteps();
+enliven();
