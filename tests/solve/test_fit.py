@@ -173,3 +173,27 @@ def test_readings_under_another_light_give_the_same_paint() -> None:
         for light in ("D65", "A")
     ]
     assert delta_e_2000(labs[0], labs[1]) < 2.0
+
+
+def test_a_channel_that_was_lost_does_no_harm() -> None:
+    """Readings shifted by any amount along a direction they are blind in fit as if nothing had happened."""
+    paint, white, card = painted(2, care=CAREFUL)
+    lost = (0.41, 0.21, 0.02)
+    shifted = card
+    for reading in card.painted()[::2]:
+        values = reading.values + 30.0 * np.array(lost)
+        shifted = changed(shifted, reading.area, values=values, blind=(lost,))
+    fit = fit_optics(shifted, white=white)
+    assert fit.tint_surprise < SURPRISE
+    assert all(area.misfit < 6.0 for area in fit.areas)
+    bare_of_doubt = tuple(dataclasses.replace(r, blind=()) for r in shifted.readings)
+    misled = fit_optics(dataclasses.replace(shifted, readings=bare_of_doubt), white=white)
+
+    def error(found: Optics) -> float:
+        films = [(coats, ground) for coats in (0.1, 0.3, 1.0) for ground in (0.04, 0.85)]
+        return float(
+            np.mean([delta_e_2000(film_lab(paint, *film), film_lab(found, *film)) for film in films])
+        )
+
+    assert error(fit.optics) < 1.0
+    assert error(misled.optics) > 4.0 * error(fit.optics)

@@ -86,9 +86,9 @@ def _clipping(sample: Sample) -> list[Fault]:
         sentence = f"Overexposed: {100 * sample.clipped:.0f} % of it is at the end of the picture's scale."
         return [Fault("clipped", sentence, 0.5 if sample.clipped <= MOSTLY_CLIPPED else 0.0)]
     if max(sample.cut_off) > CUT_OFF_SHARE:
-        # The missing channel may move a strong blue of sRGB by a dozen dE00.
+        # The missing channel may move a strong blue of sRGB by a dozen dE00: the reading is blind in its direction.
         return [
-            Fault("cut off", "Its colour is too deep or too strong for this picture's colour space.", 0.1)
+            Fault("cut off", "Its colour is too deep or too strong for this picture's colour space.", 0.8)
         ]
     return []
 

@@ -46,9 +46,6 @@ class AreaSeen:
         Picture points read.
     faults : tuple of Fault
         Empty when all is well.
-    blind : tuple of three numbers each
-        Directions in XYZ about which the reading says nothing, each of length 1: the picture's channels that lie at
-        the dark end of their scale there.
     """
 
     reading: Reading
@@ -56,7 +53,6 @@ class AreaSeen:
     scatter: float
     points: int
     faults: tuple[Fault, ...]
-    blind: tuple[Direction, ...] = ()
 
     @property
     def verdict(self) -> str:

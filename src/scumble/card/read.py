@@ -134,10 +134,10 @@ def _read_areas(placement: Placement, seen: list[_Seen], calibration: Calibratio
             area.ground,
             xyz.get(area.name, np.zeros(3)),
             weight=min((fault.trust for fault in faults), default=1.0),
+            blind=calibration.directions(np.array(each.sample.cut_off) > CUT_OFF_SHARE),
         )
         outline = _outline(placement.outline_px(area.box))
-        blind = calibration.directions(np.array(each.sample.cut_off) > CUT_OFF_SHARE)
-        areas.append(AreaSeen(reading, outline, each.scatter, each.sample.points, faults, blind))
+        areas.append(AreaSeen(reading, outline, each.scatter, each.sample.points, faults))
     _check_painted(areas)
     return tuple(areas)
 

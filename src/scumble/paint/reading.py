@@ -37,6 +37,8 @@ class Reading:
         XYZ with the perfect diffuser at Y = 100, or reflectance 0-1.
     weight : float
         Trust in this area, 0 (left out) to 1.
+    blind : tuple of three floats each
+        Directions in XYZ about which the reading says nothing: a camera's channel that lay at the end of its scale.
     """
 
     area: str
@@ -46,6 +48,7 @@ class Reading:
     ground: str
     values: NDArray[np.float64]
     weight: float = 1.0
+    blind: tuple[tuple[float, float, float], ...] = ()
 
     @property
     def is_bare(self) -> bool:

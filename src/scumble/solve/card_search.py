@@ -33,6 +33,9 @@ assumed paper, does not show as scatter between them."""
 TAIL = 10.0
 """Degrees of freedom of the heavy-tailed error of an area."""
 
+BLIND = 1e4
+"""Variance along a direction that a reading says nothing about, in units of the perfect diffuser."""
+
 WARM_UP = 3
 """Steps before weights and noise are estimated."""
 
@@ -94,8 +97,21 @@ class CardSearch:
     def whiten(self, state: Standing, predicted: Floats, jacobian: Floats) -> tuple[Floats, Floats]:
         """Residual and Jacobian over their noise, flattened over areas and channels."""
         scale = np.sqrt(state.weights)[:, None] / self.deviation(state.noise)
-        residual = ((self.values - predicted) * scale).ravel()
-        return residual, (jacobian * scale[..., None]).reshape(residual.size, -1)
+        residual = self._seen((self.values - predicted) * scale, scale).ravel()
+        return residual, self._seen(jacobian * scale[..., None], scale).reshape(residual.size, -1)
+
+    def _seen(self, scaled: Floats, scale: Floats) -> Floats:
+        """Without the directions a reading is blind in; ``scaled`` has areas and channels in front."""
+        for place, reading in enumerate(self.readings):
+            if reading.blind:
+                lost, _ = np.linalg.qr(np.transpose(reading.blind) * scale[place][:, None])
+                scaled[place] -= np.tensordot(lost @ lost.T, scaled[place], axes=1)
+        return scaled
+
+    def misfit(self, noise: float, predicted: Floats) -> Floats:
+        """Squared error of each area in units of its noise, shape (areas,)."""
+        scale = 1.0 / self.deviation(noise)
+        return np.asarray(np.sum(self._seen((self.values - predicted) * scale, scale) ** 2, axis=1))
 
     def _step(self, state: Standing, given: Floats) -> None:
         predicted, jacobian = self.model.predict_with_jacobian(state.x)
@@ -115,7 +131,7 @@ class CardSearch:
     def _weigh(self, state: Standing, given: Floats, predicted: Floats) -> None:
         """Estimate the noise anew and take weight from areas that do not fit."""
         channels = self.model.channels
-        misfit = np.sum(((self.values - predicted) / self.deviation(state.noise)) ** 2, axis=1)
+        misfit = self.misfit(state.noise, predicted)
         state.weights = given * (TAIL + channels) / (TAIL + given * misfit)
         promised = NOISE_TRUST * (self.card.noise / state.noise) ** 2
         excess = (state.weights @ misfit + promised) / (state.freedom + NOISE_TRUST)
@@ -126,7 +142,7 @@ class CardSearch:
         for _ in range(6):
             x = state.x + reach * move
             scale = np.sqrt(state.weights)[:, None] / self.deviation(state.noise)
-            residual = (self.values - self.model.predict(x)) * scale
+            residual = self._seen((self.values - self.model.predict(x)) * scale, scale)
             if np.sum(residual**2) + x @ x <= before + 1e-9:
                 break
             reach *= 0.4
@@ -145,5 +161,13 @@ class CardSearch:
         missed = (self.values - predicted)[self.is_tint] @ to_colour
         by_unknown = np.einsum("acu,ck->aku", jacobian[self.is_tint], to_colour).reshape(missed.size, -1)
         noise = (self.deviation(state.noise)[self.is_tint] @ np.abs(to_colour)).ravel()
-        expected = by_unknown @ spread @ by_unknown.T + np.diag(noise**2)
+        expected = by_unknown @ spread @ by_unknown.T + np.diag(noise**2) + self._unseen_tints()
         return float(missed.ravel() @ np.linalg.solve(expected, missed.ravel()) / missed.size), alone
+
+    def _unseen_tints(self) -> Floats:
+        """Variance without bound, nearly, of the tints along the directions they are blind in."""
+        from scipy.linalg import block_diag
+
+        tints = [reading for reading, tint in zip(self.readings, self.is_tint, strict=True) if tint]
+        blocks = [np.zeros((3, 3)) + sum(np.outer(lost, lost) for lost in reading.blind) for reading in tints]
+        return BLIND * np.asarray(block_diag(*blocks))

@@ -166,9 +166,7 @@ def _summarise(search: CardSearch, state: Standing, tint_surprise: float) -> Fit
     coats = np.concatenate(
         [np.zeros(len(search.model.unknowns.bare)), np.exp(search.model.log_thickness(state.x))]
     )
-    misfit = (
-        np.mean(((search.values - predicted) / search.deviation(state.noise)) ** 2, axis=1) * search.trust
-    )
+    misfit = search.misfit(state.noise, predicted) / search.model.channels * search.trust
     areas = tuple(
         AreaFit(*each)
         for each in zip(
