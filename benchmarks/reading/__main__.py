@@ -9,6 +9,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import argparse
 import pickle
+import subprocess
 import sys
 import time
 from collections.abc import Iterator, Sequence
@@ -41,9 +42,11 @@ def main() -> None:
     parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--out", type=Path, default=Path(__file__).parents[2] / "docs" / "reading.md")
     parser.add_argument("--scores", type=Path, help="also keep every score, pickled")
+    parser.add_argument("--commit", help="what to say was scored (default: what git says)")
     options = parser.parse_args()
     plans = plan_sessions(-(-options.photos // CARDS), options.seed)
     results: list[Result] = []
+    commit = options.commit or _commit()
     start = time.monotonic()
     for result in _scored(plans, options.workers):
         results.append(result)
@@ -51,16 +54,25 @@ def main() -> None:
         if options.scores:
             options.scores.write_bytes(pickle.dumps(results))
     results.sort(key=lambda result: result[0].number)
-    options.out.write_text(page(results, asked=options.photos, seed=options.seed), encoding="utf-8")
+    text = page(results, asked=options.photos, seed=options.seed, commit=commit)
+    options.out.write_text(text, encoding="utf-8")
 
 
-def page(results: Sequence[Result], *, asked: int, seed: int) -> str:
+def _commit() -> str:
+    """Short name of the commit at hand, marked when files differ from it."""
+    said = subprocess.run(
+        ["git", "describe", "--always", "--dirty"], capture_output=True, text=True, check=False
+    )
+    return said.stdout.strip() or "unknown"
+
+
+def page(results: Sequence[Result], *, asked: int, seed: int, commit: str) -> str:
     """The page of all sessions."""
     photos = [photo for _, scores, _ in results for photo in scores]
     unseen: dict[str, list[UnseenScore]] = {}
     for plan, _, scores in results:
         unseen.setdefault(plan.route, []).extend(scores)
-    return write_page(photos, unseen, asked=asked, seed=seed)
+    return write_page(photos, unseen, asked=asked, seed=seed, commit=commit)
 
 
 def _tell(result: Result, done: int, count: int, seconds: float) -> None:

@@ -20,7 +20,7 @@ ROUTES = {
 INTRODUCTION = f"""# Reading photographs
 
 How well photographs of painted cards are read: {{count}} simulated photographs, of which {{spoilt}} were spoilt on
-purpose. This page is written by `python -m benchmarks.reading --photos {{asked}} --seed {{seed}}`. It is simulation,
+purpose. This page is written by `python -m benchmarks.reading --photos {{asked}} --seed {{seed}}`, here at commit {{commit}}. It is simulation,
 made by the program in `demo/`, which shares no code with the reader; nothing was measured.
 
 - **Cards** ten invented tubes, painted by two hands each with ridges, ragged edges and thickness errors; three in
@@ -42,16 +42,17 @@ made by the program in `demo/`, which shares no code with the reader; nothing wa
 
 
 def write_page(
-    photos: Sequence[PhotoScore], unseen: dict[str, list[UnseenScore]], *, asked: int, seed: int
+    photos: Sequence[PhotoScore], unseen: dict[str, list[UnseenScore]], *, asked: int, seed: int, commit: str
 ) -> str:
     """All figures as Markdown."""
     good = [photo for photo in photos if not photo.conditions.fault]
     spoilt = [photo for photo in photos if photo.conditions.fault]
-    intro = INTRODUCTION.format(count=len(photos), spoilt=len(spoilt), asked=asked, seed=seed)
+    intro = INTRODUCTION.format(count=len(photos), spoilt=len(spoilt), asked=asked, seed=seed, commit=commit)
     parts = [
         ("Acceptable photographs", _found(good)),
         ("Colour of areas", _colours(good)),
         ("Acceptable photographs by what they have in common", _in_common(good)),
+        ("Acceptable photographs by tube", _by_tube(good)),
         ("Areas left out of acceptable photographs", _left_out(good)),
         ("Refused although acceptable", _refusals(good)),
         ("Spoilt photographs", _spoilt(spoilt)),
@@ -204,6 +205,23 @@ def _in_common(photos: Sequence[PhotoScore]) -> str:
         "photographs with a wrong area",
     )
     return _table(heads, rows)
+
+
+def _by_tube(photos: Sequence[PhotoScore]) -> str:
+    rows = []
+    for tube in sorted({photo.tube for photo in photos}):
+        areas = [area for photo in photos if photo.tube == tube for area in photo.areas]
+        kept = [area for area in areas if area.believed and area.film != "bare"]
+        rows.append(
+            (
+                tube.removeprefix("classroom-").replace("-", " "),
+                str(len(areas)),
+                _share([area.believed for area in areas]),
+                _spread([area.off for area in kept]),
+                str(sum(area.confidently_wrong for area in kept)),
+            )
+        )
+    return _table(("tube", "areas", "believed", "painted areas off, mean / 95th", "wrong"), rows)
 
 
 def _left_out(photos: Sequence[PhotoScore]) -> str:
