@@ -21,7 +21,8 @@ INTRODUCTION = f"""# Reading photographs
 
 How well photographs of painted cards are read: {{count}} simulated photographs, of which {{spoilt}} were spoilt on
 purpose. This page is written by `python -m benchmarks.reading --photos {{asked}} --seed {{seed}}`, here at commit
-{{commit}}. It is simulation, made by the program in `demo/`, which shares no code with the reader; nothing was measured.
+{{commit}}. It is simulation, made by the program in `demo/`, which shares no code with the reader; nothing was
+measured.
 
 - **Cards** ten invented tubes, painted by two hands each with ridges, ragged edges and thickness errors; three in
   four are the full card, the rest the quick one.
