@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from scumble.cli import card, chart, describe, layer, open_pages, predict, read, shelf, travel
+from scumble.cli import card, chart, describe, layer, match, open_pages, predict, read, shelf, travel
 from scumble.errors import InputError, ScumbleError
 
 app = typer.Typer(
@@ -23,6 +23,7 @@ app.command("read")(read.read)
 app.command("shelf")(shelf.shelf)
 app.command("describe")(describe.describe)
 app.command("layer")(layer.layer)
+app.command("match")(match.match)
 app.command("predict")(predict.predict)
 app.command("chart")(chart.chart)
 app.command("export")(travel.export_shelf)

@@ -24,7 +24,7 @@ from scumble.solve.colour_distance import (
 
 BANDS = 36
 STEPS_SMOOTH = 10
-STEPS_EXACT = 25
+STEPS_EXACT = 40
 LONGEST_STEP = 1.5
 """Largest change of a log amount in one step."""
 
@@ -34,7 +34,7 @@ SURE = 1e-2
 TIE = 3e-3
 """Weight of log coats: between films of one colour the thinner is taken."""
 
-HIDING_WEIGHT = 600.0
+HIDING_WEIGHT = 300.0
 """dE00 that a contrast ratio off its bounds by 1 counts for."""
 
 THICKNESS_WEIGHT = 60.0
@@ -292,7 +292,7 @@ def _descend(scene, view, bounds, members, film_of, films, x, targets, exact, st
             gradient[:] = new_gradient
             curvature[:] = new_curvature
             cost, colour = new_cost, new_colour
-            damping = max(damping * 0.15, 1e-7)
+            damping = max(damping * 0.25, 1e-7)
             if (gain < settled * cost and damping < SURE) or cost < 4e-5:
                 break
         else:

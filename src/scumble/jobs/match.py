@@ -1,0 +1,249 @@
+"""Reach a colour with the tubes of the shelf: covered, glazed or scumbled."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from scumble.colour import name_colour
+from scumble.errors import InputError
+from scumble.jobs.files import shelf_path
+from scumble.jobs.layering_request import (
+    GroundRequest,
+    LayeringRequest,
+    build_layering,
+    look_as_data,
+    parse_model,
+)
+from scumble.jobs.match_target import parse_target
+from scumble.paint import Binder, Face, Film, Ground, Paint
+from scumble.paint.caution import pigment_cautions
+from scumble.solve.recipe import Answer, Recipe, Route, Wishes
+from scumble.solve.recipe_find import find_recipes
+from scumble.solve.recipe_target import Target
+from scumble.solve.rounding import say_parts
+
+Progress = Callable[[str, float], None]
+
+FACES = ("gloss", "satin", "matte", "varnished")
+
+
+@dataclass(frozen=True, slots=True)
+class MatchRequest:
+    """What a person asks for.
+
+    Parameters
+    ----------
+    colour : str
+        The wanted colour as written; see :func:`scumble.jobs.match_target.parse_target`.
+    ground : object
+        A sheet's name, or ``{"paper": ...}``, ``{"lab": ...}``, ``{"reflectance": ...}``.
+    lights : tuple of str
+        Lights it is wanted under.
+    observer : int [degrees]
+        2 or 10.
+    face : str
+        Of the finished work.
+    binder : str, optional
+        Which tubes to use; those of which there are most by default.
+    wishes : Wishes
+        Routes, limits, prices, exclusions.
+    """
+
+    colour: str
+    ground: object = "white"
+    lights: tuple[str, ...] = ("D65",)
+    observer: int = 2
+    face: str = "gloss"
+    binder: str | None = None
+    wishes: Wishes = field(default_factory=Wishes)
+
+
+def match_colour(
+    request: MatchRequest, shelf: Path | None, *, progress: Progress | None = None
+) -> dict[str, Any]:
+    """Look for recipes to the end and say them as plain data.
+
+    Raises
+    ------
+    InputError, StoreError
+        If something asked for cannot be used, or the shelf cannot be read.
+    """
+    tell = progress or (lambda _words, _share: None)
+    last: dict[str, Any] = {}
+    for last in match_steps(request, shelf):
+        tell(last["stage"], last["share"])
+    return last
+
+
+def match_steps(request: MatchRequest, shelf: Path | None) -> Iterator[dict[str, Any]]:
+    """The same as a stream of ever better answers, for a page that shows the first at once."""
+    from scumble.store.shelf import open_shelf
+
+    with open_shelf(shelf_path(shelf)) as opened:
+        tubes = opened.load_paints()
+    yield from match_with(request, tubes)
+
+
+def match_with(request: MatchRequest, tubes: tuple[Paint, ...]) -> Iterator[dict[str, Any]]:
+    """The same with tubes that are at hand already."""
+    by_key = {paint.key: paint for paint in tubes}
+
+    def find_paint(name: str) -> Paint:
+        if name not in by_key:
+            raise InputError("paint", name, "the short name of a paint on the shelf", "See scumble shelf.")
+        return by_key[name]
+
+    target = parse_target(request.colour, find_paint, lights=request.lights, observer=request.observer)
+    ground, face = _ground(request.ground), _face(request.face)
+    answers = find_recipes(target, tubes, ground, request.wishes, face=face, binder=_binder(request.binder))
+    for answer in answers:
+        yield _answer_as_data(answer, target, ground, request.wishes)
+
+
+def _ground(given: object) -> Ground:
+    data = {"paper": given} if isinstance(given, str) else given
+    request = LayeringRequest(ground=parse_model(GroundRequest, data, field="ground"))
+    return build_layering(request, _no_paint).ground
+
+
+def _no_paint(name: str) -> Paint:
+    raise InputError("ground", name, "a ground without films")
+
+
+def _face(given: str) -> Face:
+    if given not in FACES:
+        raise InputError("face", given, ", ".join(FACES))
+    return Face.GLOSS if given == "varnished" else Face(given)
+
+
+def _binder(given: str | None) -> Binder | None:
+    if given is not None and given not in [each.value for each in Binder]:
+        raise InputError("binder", given, ", ".join(each.value for each in Binder))
+    return None if given is None else Binder(given)
+
+
+def parse_wishes(routes: Sequence[str] = (), exclude: Sequence[str] = (), **limits: Any) -> Wishes:
+    """Wishes from plain words.
+
+    Parameters
+    ----------
+    routes : sequence of str
+        ``cover``, ``glaze``, ``scumble``; all when none is named.
+    exclude : sequence of str
+        Short names, Colour Index names or words of a label.
+    **limits
+        Any of the numbers of :class:`scumble.solve.recipe.Wishes`, by name.
+
+    Raises
+    ------
+    InputError
+        For an unknown route, or a number out of its range.
+    """
+    known = {route.value.split()[0]: route for route in Route}
+    for name in routes:
+        if name not in known:
+            raise InputError("route", name, ", ".join(known))
+    chosen = tuple(dict.fromkeys(known[name] for name in routes)) or tuple(Route)
+    return Wishes(routes=chosen, excluded=frozenset(exclude), **limits)
+
+
+def _answer_as_data(answer: Answer, target: Target, ground: Ground, wishes: Wishes) -> dict[str, Any]:
+    return {
+        "target": {
+            "label": target.label,
+            "lab": [round(value, 4) for value in target.lab.tolist()],
+            "lights": list(target.lights),
+            "observer": target.observer,
+            "name": name_colour(target.xyz.clip(0.0), light=target.lights[0], observer=target.observer),
+        },
+        "ground": ground.label,
+        "stage": answer.stage,
+        "share": answer.share,
+        "combinations": answer.combinations,
+        "routes": {
+            route.value.split()[0]: {
+                "recipes": [_recipe_as_data(recipe) for recipe in answer.of_route(route)],
+                "shortfall": answer.shortfalls[route].words if route in answer.shortfalls else "",
+            }
+            for route in wishes.routes
+        },
+    }
+
+
+def _recipe_as_data(recipe: Recipe) -> dict[str, Any]:
+    return {
+        "films": [_film_as_data(film) for film in recipe.layering.films],
+        "look": look_as_data(recipe.look),
+        "difference": round(recipe.difference, 3),
+        "exact_difference": round(recipe.exact_difference, 3),
+        "other_lights": {light: round(value, 2) for light, value in recipe.other_lights.items()},
+        "unevenness": round(recipe.unevenness, 2),
+        "passes": recipe.passes,
+        "cost": round(recipe.cost, 4),
+        "score": round(recipe.score, 3),
+        "why": recipe.why,
+        "cautions": list(pigment_cautions(name for paint in recipe.tubes for name in paint.pigments)),
+        "illustrative": any("illustrative" in paint.provenance.value for paint in recipe.tubes),
+    }
+
+
+def _film_as_data(film: Film) -> dict[str, Any]:
+    return {
+        "parts": {paint.key: round(part, 4) for paint, part in film.parts},
+        "medium_parts": round(film.medium_parts, 4),
+        "coats": round(film.coats, 4),
+        "words": say_film(film),
+    }
+
+
+def say_film(film: Film) -> str:
+    """A film in words."""
+    things = [(paint.label, part) for paint, part in film.parts]
+    if film.medium_parts:
+        things.append(("medium", film.medium_parts))
+    coats = f"{film.coats:g} coat" + "s" * (film.coats != 1)
+    if len(things) == 1:
+        return f"{things[0][0]} as it is, {coats}"
+    words = say_parts(tuple(part for _, part in things))
+    mixed = ", ".join(f"{part} {label}" for part, (label, _) in zip(words, things, strict=True))
+    return f"{mixed}; {coats}"
+
+
+def say_match(answer: dict[str, Any]) -> list[str]:
+    """An answer in lines."""
+    titles = {route.value.split()[0]: route.value for route in Route}
+    lightness, a, b = answer["target"]["lab"]
+    lines = [
+        f"{answer['target']['label']}: {answer['target']['name']} (L* {lightness:.1f}, a* {a:.1f}, b* {b:.1f}), "
+        f"over {answer['ground']}."
+    ]
+    for route, found in answer["routes"].items():
+        lines += ["", titles[route].capitalize()]
+        if found["shortfall"]:
+            lines.append(f"  {found['shortfall']}")
+        if not found["recipes"]:
+            lines.append("  No recipe by this route.")
+        for number, recipe in enumerate(found["recipes"], 1):
+            lines += _say_recipe(number, recipe)
+    every = [recipe for found in answer["routes"].values() for recipe in found["recipes"]]
+    cautions = dict.fromkeys(caution for recipe in every for caution in recipe["cautions"])
+    if cautions:
+        lines += ["", "Take care", *(f"  {caution}" for caution in cautions)]
+        lines.append("  The safety data sheet and local rules come before this list.")
+    if any(recipe["illustrative"] for recipe in every):
+        lines += [
+            "",
+            "Illustrative paints are argued, not measured: paint a sample card of a tube to know it.",
+        ]
+    return lines
+
+
+def _say_recipe(number: int, recipe: dict[str, Any]) -> list[str]:
+    films = [film["words"] for film in recipe["films"]]
+    within = recipe["look"]["interval_de00"]
+    shown = f"dE00 {recipe['difference']:.1f}, 19 times in 20 within {within:.1f} of what is predicted"
+    lines = [f"  {number}. {films[0]}", *(f"     then {film}" for film in films[1:])]
+    return [*lines, f"     {recipe['why']} ({shown})"]
