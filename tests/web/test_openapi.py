@@ -19,6 +19,10 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/paints/{key}",
         "/paints/{key}/{drawing}.svg",
         "/paints/{key}/card",
+        "/layers",
+        "/layers/look",
+        "/layers/paints",
+        "/layers/saved",
         "/room",
     }
 
@@ -35,6 +39,9 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         ("/paints/{key}/{drawing}.svg", "/paints/nobody/lying.svg"),
         ("/paints/{key}/card", "/paints/class-blue/card"),
         ("/paints/{key}/card", "/paints/yellow-ochre/card"),
+        ("/layers", "/layers?paint=class-blue"),
+        ("/layers", "/layers?ground=moon"),
+        ("/layers/paints", "/layers/paints"),
     ],
 )
 def test_answers_have_the_status_and_kind_that_are_promised(
@@ -44,3 +51,17 @@ def test_answers_have_the_status_and_kind_that_are_promised(
     responses = described(client)[path]["get"]["responses"]  # type: ignore[index,call-overload]
     promised = responses[str(answer.status_code)]["content"]
     assert answer.headers["content-type"].split(";")[0] in promised
+
+
+@pytest.mark.parametrize(
+    ("ground", "status"), [("white", 200), ("moon", 422)], ids=["an answer", "a refusal"]
+)
+def test_a_look_has_the_shape_that_is_promised(client: httpx.Client, ground: str, status: int) -> None:
+    answer = client.post("/layers/look", json={"layering": {"ground": ground}})
+    assert answer.status_code == status
+    whole = client.get("/openapi.json").json()
+    promised = whole["paths"]["/layers/look"]["post"]["responses"][str(status)]["content"]["application/json"]
+    schema = promised["schema"]
+    if "$ref" in schema:
+        schema = whole["components"]["schemas"][schema["$ref"].rpartition("/")[2]]
+    assert set(schema["required"]) <= set(answer.json()) <= set(schema["properties"])

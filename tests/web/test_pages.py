@@ -15,7 +15,8 @@ from scumble.web.app import create_app
 
 TUBES = len(starter_shelf()) + 2
 PAGES = ["/", "/?order=opacity&find=blue", "/?find=zebra", "/paints/class-blue", "/paints/class-white"]
-PAGES += ["/paints/cadmium-red", "/nowhere"]
+PAGES += ["/paints/cadmium-red", "/layers?paint=class-blue", "/nowhere"]
+PAGES += ["/layers?ground=grey&paint=class-blue&second=viridian&second_parts=1&kept=paint%3Dviridian"]
 
 
 def get(client: httpx.Client, address: str, status: int = 200) -> Page:

@@ -144,7 +144,7 @@ async function turn(address, { keep = true, focus } = {}) {
     enliven();
     if (keep) remember(`?${bench().dataset.query}`);
     else showSteps();
-    if (before) (document.getElementById(before) ?? document.querySelector("#add"))?.focus();
+    if (before) (document.getElementById(before) ?? document.querySelector("#lay"))?.focus();
   } catch (error) {
     say(`The server does not answer (${error.message}). Is Scumble still open in its terminal?`, true);
   }
@@ -280,7 +280,7 @@ function enliven() {
     event.preventDefault();
     const doing = event.submitter?.value ?? "";
     const [verb, film] = doing.split("-");
-    const after = { up: `up-${Number(film) + 1}`, down: `down-${Number(film) - 1}`, remove: "add", keep: "swap", swap: "swap", drop: "keep" }[verb];
+    const after = { up: `up-${Number(film) + 1}`, down: `down-${Number(film) - 1}`, remove: "lay", keep: "swap", swap: "swap", drop: "keep" }[verb];
     const count = root.querySelectorAll(".film").length;
     turn(address(doing), { focus: verb === "add" ? `coats-${count + 1}` : after });
   });
@@ -296,7 +296,7 @@ function enliven() {
 
 function choose(input, label) {
   input.value = label;
-  if (input.id === "add") {
+  if (input.id === "lay") {
     turn(address("add"), { focus: `coats-${bench().querySelectorAll(".film").length + 1}` });
   } else turn(address());
 }

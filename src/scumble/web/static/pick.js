@@ -97,7 +97,7 @@ export function offerPaints(input, choose) {
   input.addEventListener("input", () => open(input.value));
   input.addEventListener("blur", () => {
     close();
-    if (input.id === "add" || input.value === before) return;
+    if (input.id === "lay" || input.value === before) return;
     if (input.name === "second" && !input.value.trim()) choose("");
     else input.value = before;
   });
@@ -114,7 +114,7 @@ export function offerPaints(input, choose) {
     } else if (event.key === "Escape" && !list.hidden) {
       event.stopPropagation();
       close();
-      if (input.id !== "add") input.value = before;
+      if (input.id !== "lay") input.value = before;
     }
   });
   list.addEventListener("pointerdown", (event) => event.preventDefault());
