@@ -53,3 +53,20 @@ def test_what_cannot_be_is_said_in_a_line(tmp_path: Path) -> None:
         answer = scumble(tmp_path, *words)
         assert (answer.returncode, answer.stderr.count("\n")) == (code, 1)
         assert said in answer.stderr
+
+
+def test_a_card_goes_out_and_is_read_again(tmp_path: Path) -> None:
+    white = Path(__file__).parents[2] / "demo" / "readings" / "white.csv"
+    assert scumble(tmp_path, "read", str(white), "-l", "White", "--is-white").returncode == 0
+    for name in ("white.csv", "white.cgats", "white.cxf"):
+        told = json.loads(scumble(tmp_path, "export", name, "--paint", "White", "--json").stdout)
+        assert told["bytes"] == (tmp_path / name).stat().st_size
+        answer = scumble(tmp_path, "read", name, "-l", name.replace(".", " "), "--is-white", "--json")
+        assert answer.returncode == 0, answer.stderr
+        assert len(json.loads(answer.stdout)["areas"]) == told["areas"]
+    scumble(tmp_path, "export", "all.json")
+    data = json.loads((tmp_path / "all.json").read_text())
+    # The same readings make the same optics, whichever file they travelled in.
+    assert len({json.dumps(paint["optics"][0]["absorption"]) for paint in data["paints"]}) == 1
+    refused = scumble(tmp_path, "export", "white.pdf", "--paint", "white")
+    assert "a name that ends in .csv, .cgats, .cxf" in refused.stderr

@@ -6,13 +6,17 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import numpy as np
+import pytest
+from colour_cxf import read_cxf
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.store.cards import same_card
 
 from scumble.errors import InputError
 from scumble.paint import CardReadings, Quantity, Reading
-from scumble.store.readings_file import load_readings, save_readings_csv
+from scumble.store.readings_cgats_out import format_readings_cgats
+from scumble.store.readings_cxf import format_readings_cxf
+from scumble.store.readings_file import load_readings, parse_readings, save_readings_csv
 from scumble.tables import BANDS
 
 NAMES = st.text(st.characters(exclude_categories=("C", "Z")), min_size=1, max_size=12).filter(
@@ -53,6 +57,41 @@ def test_a_saved_card_loads_equal(card: CardReadings) -> None:
         path = Path(folder, "card.csv")
         save_readings_csv(card, path)
         assert same_card(load_readings(path).readings, card)
+
+
+@settings(max_examples=60, deadline=None)
+@given(cards())
+def test_a_card_as_cgats_loads_equal_or_is_refused(card: CardReadings) -> None:
+    try:
+        text = format_readings_cgats(card)
+    except InputError as error:
+        assert any('"' in reading.area + reading.film + reading.ground for reading in card.readings), error
+    else:
+        assert same_card(parse_readings(text).readings, card)
+
+
+@settings(max_examples=40, deadline=None)
+@given(cards())
+def test_a_card_as_cxf_loads_equal(card: CardReadings) -> None:
+    content = format_readings_cxf(card)
+    assert same_card(parse_readings(content).readings, card)
+    # The library's own reading of it, not ours.
+    objects = read_cxf(content).resources.object_collection.object_value
+    assert [each.name for each in objects] == [reading.area for reading in card.readings]
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"<CxF", "allowed is CxF3"),
+        (b"<html></html>", "0 objects without them"),
+        (b'<!DOCTYPE x [<!ENTITY a "b">]><CxF>&a;</CxF>', "a document type of its own"),
+        (b'<CxF xmlns="http://colorexchangeformat.com/CxF3-core"/>', "0 objects without them"),
+    ],
+)
+def test_what_is_no_card_in_cxf_is_refused(content: bytes, words: str) -> None:
+    with pytest.raises(InputError, match=words):
+        parse_readings(content)
 
 
 @settings(max_examples=80, deadline=None)

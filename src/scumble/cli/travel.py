@@ -17,12 +17,23 @@ def export_shelf(
     file: Annotated[
         Path, typer.Argument(help="What to write: .json for everything, .xlsx or .csv for the list.")
     ],
+    paint: Annotated[
+        str | None, typer.Option(help="Only this paint's card readings, as .csv, .cgats or .cxf.")
+    ] = None,
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
-    """Write the shelf to a file: all of it, or its list for a spreadsheet."""
+    """Write the shelf to a file: all of it, its list for a spreadsheet, or the readings of one card."""
+    from scumble.jobs.export_shelf import export_card
     from scumble.jobs.export_shelf import export_shelf as export
 
+    if paint is not None:
+        told = export_card(file, shelf, paint=paint)
+        if json:
+            say_json(told)
+        else:
+            typer.echo(f"{told['file']}: {told['areas']} areas, {_size(told['bytes'])}.")
+        return
     with progress_line(quiet=json) as progress:
         report = export(file, shelf, progress=progress)
     if json:

@@ -1,4 +1,4 @@
-"""Export the shelf: whole as JSON, its list as a table."""
+"""Export the shelf: whole as JSON, its list as a table, one paint's card as readings."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from scumble.jobs.files import shelf_path, write_whole
 from scumble.store.shelf import open_shelf
 
 KINDS = (".json", ".csv", ".xlsx")
+CARD_KINDS = (".csv", ".cgats", ".cxf")
+"""Endings of a whole shelf, and of one paint's card."""
 
 
 def export_shelf(
@@ -48,6 +50,50 @@ def export_shelf(
         count = len(opened.load_entries())
     write_whole(out, content)
     return {"file": str(out), "paints": count, "bytes": len(content)}
+
+
+def export_card(out: Path, shelf: Path | None, *, paint: str) -> dict[str, Any]:
+    """Write the readings that a paint's optics were fitted to.
+
+    Parameters
+    ----------
+    out : Path
+        ``.csv``, ``.cgats`` (CGATS.17) or ``.cxf`` (CxF3); `scumble read` takes any of them.
+    shelf : Path, optional
+        The shelf; the person's own by default.
+    paint : str
+        Key or label.
+
+    Returns
+    -------
+    dict
+        ``file``, ``areas`` and ``bytes``.
+
+    Raises
+    ------
+    InputError, StoreError
+        For another ending, a paint without a card, or a file that cannot be written.
+    """
+    from scumble.store.readings_cgats_out import format_readings_cgats
+    from scumble.store.readings_csv import format_readings_csv
+    from scumble.store.readings_cxf import format_readings_cxf
+
+    kind = out.suffix.lower()
+    if kind not in CARD_KINDS:
+        raise InputError(
+            "file", out.name, "for one paint's card a name that ends in " + ", ".join(CARD_KINDS)
+        )
+    with open_shelf(shelf_path(shelf)) as opened:
+        readings = opened.load_readings(paint)
+    if readings is None:
+        raise InputError("paint", paint, "a paint whose card was read", "This one has no readings.")
+    if kind == ".cxf":
+        content = format_readings_cxf(readings)
+    else:
+        write = format_readings_csv if kind == ".csv" else format_readings_cgats
+        content = write(readings).encode()
+    write_whole(out, content)
+    return {"file": str(out), "areas": len(readings.readings), "bytes": len(content)}
 
 
 def file_kind(path: Path) -> str:

@@ -6,15 +6,13 @@ import csv
 import io
 import re
 from collections.abc import Iterator
-from dataclasses import fields
-
-import numpy as np
 
 from scumble.errors import InputError
 from scumble.paint.reading import CardReadings, Quantity, Reading
 from scumble.store.file_text import decode_text
 from scumble.store.readings_raw import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow
 from scumble.store.readings_rows import ReadingsFile, read_card_rows
+from scumble.store.readings_same import check_reads_back
 from scumble.tables import WAVELENGTH_NM
 
 _HEADER = re.compile(
@@ -139,19 +137,8 @@ def format_readings_csv(readings: CardReadings) -> str:
     table = csv.writer(text, lineterminator="\n")
     table.writerow([*ROLES, *weights, *names])
     table.writerows(_written(reading, weighted=bool(weights)) for reading in readings.readings)
-    _check_reads_back(readings, parse_readings_csv(text.getvalue()).readings)
+    check_reads_back(readings, parse_readings_csv(text.getvalue()).readings)
     return text.getvalue()
-
-
-def _check_reads_back(readings: CardReadings, again: CardReadings) -> None:
-    """Refuse what the file's own leniency would change: blanks around a name, a number below zero."""
-    for one, other in zip(readings.readings, again.readings, strict=True):
-        for name in (field.name for field in fields(one)):
-            before, after = getattr(one, name), getattr(other, name)
-            if not np.array_equal(before, after):
-                raise InputError(
-                    f"area {one.area}, {name}", before, f"what reads back the same, such as {after!r}"
-                )
 
 
 def _written(reading: Reading, *, weighted: bool) -> list[str]:

@@ -11,6 +11,7 @@ from scumble.paint.reading import CardReadings
 from scumble.store.file_text import decode_text, load_bytes
 from scumble.store.readings_cgats import parse_readings_cgats
 from scumble.store.readings_csv import format_readings_csv, parse_readings_csv
+from scumble.store.readings_cxf import parse_readings_cxf
 from scumble.store.readings_rows import ReadingsFile
 
 __all__ = ["ReadingsFile", "load_readings", "parse_readings", "save_readings_csv"]
@@ -19,7 +20,7 @@ _CGATS = re.compile(r"^\s*BEGIN_DATA(_FORMAT)?\s*$|\A\s*CGATS", re.MULTILINE)
 
 
 def load_readings(path: Path | str) -> ReadingsFile:
-    """Read a card from a CSV or CGATS.17 file, whichever it is.
+    """Read a card from a CSV, CGATS.17 or CxF3 file, whichever it is.
 
     Parameters
     ----------
@@ -41,13 +42,16 @@ def load_readings(path: Path | str) -> ReadingsFile:
 
 
 def parse_readings(content: str | bytes) -> ReadingsFile:
-    """Read a card from the content of a CSV or CGATS.17 file.
+    """Read a card from the content of a CSV, CGATS.17 or CxF3 file.
 
     Raises
     ------
     InputError
         If it cannot be read as a card; the message names line and column.
     """
+    raw = content.encode("utf-8", "replace") if isinstance(content, str) else content
+    if raw.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"<"):
+        return parse_readings_cxf(raw)
     text, doubts = decode_text(content)
     parse = parse_readings_cgats if _CGATS.search(text) else parse_readings_csv
     file = parse(text)
