@@ -56,7 +56,9 @@ def parts_to_try(amounts: Floats, *, most_parts: int = 12) -> Floats:
         choices = [_near(ratio * largest, trace=ratio < TRACE, most_parts=most_parts) for ratio in ratios]
         for parts in product(*choices):
             if sum(parts) <= most_parts:
-                found.setdefault(_ratio(parts), _shortest(parts))
+                ratio, short = _ratio(parts), _shortest(parts)
+                if ratio not in found or _in_pinches(found[ratio]) > _in_pinches(short):
+                    found[ratio] = short
     tried = np.array(list(found.values()) or [(1.0,) * len(ratios)])
     away = np.abs(np.log(tried / tried.sum(axis=1, keepdims=True)) - np.log(ratios / ratios.sum())).sum(
         axis=1
@@ -76,6 +78,10 @@ def _pinches(parts: tuple[float, ...]) -> list[int]:
     return [round(part / PINCH) for part in parts]
 
 
+def _in_pinches(parts: tuple[float, ...]) -> bool:
+    return any(part < 1.0 for part in parts)
+
+
 def _ratio(parts: tuple[float, ...]) -> tuple[float, ...]:
     whole = _pinches(parts)
     shared = gcd(*whole)
@@ -84,7 +90,7 @@ def _ratio(parts: tuple[float, ...]) -> tuple[float, ...]:
 
 def _shortest(parts: tuple[float, ...]) -> tuple[float, ...]:
     """The same mixture with the fewest whole parts; left as it is when something goes by the pinch."""
-    if any(part < 1.0 for part in parts):
+    if _in_pinches(parts):
         return parts
     shared = gcd(*(round(part) for part in parts))
     return tuple(part / shared for part in parts)
