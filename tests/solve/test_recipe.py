@@ -48,6 +48,11 @@ SMALL = pick(
 )  # fmt: skip
 
 
+EARTHS = pick(
+    "titanium-white", "unbleached-titanium", "yellow-ochre", "raw-sienna", "burnt-sienna", "red-ochre", "red-oxide",
+)  # fmt: skip
+
+
 def last(*args: object, **options: object) -> Answer:
     *_, end = find_recipes(*args, **options)  # type: ignore[arg-type]
     return end
@@ -111,11 +116,10 @@ def test_hidden_glazes_are_found_again() -> None:
         assert min(recipe.exact_difference for recipe in answer.recipes) <= 0.3
 
 
-@pytest.mark.parametrize(("lab", "least"), [([45, 30, 20], 1), ([50, -5, -25], 3)])
-def test_brute_force_finds_nothing_better(lab: list[float], least: int) -> None:
+def test_brute_force_finds_nothing_better() -> None:
     """All pairs of a small shelf on a fine grid of proportions and coats, where they come within dE00 10."""
-    search = Search(target_of_lab(lab), SMALL, WHITE)
-    pairs = np.array(list(combinations(range(len(SMALL)), 2)))
+    search = Search(target_of_lab([60, 20, 30]), EARTHS, WHITE)
+    pairs = np.array(list(combinations(range(len(EARTHS)), 2)))
     found = search.solve(pairs, (0, 0), Bounds(0.98, 1.0, 4.0), tries=4).difference
     share = 1.0 / (1.0 + np.exp(np.linspace(-9, 9, 181)))
     total = np.geomspace(0.02, 4.0, 40)
@@ -128,7 +132,7 @@ def test_brute_force_finds_nothing_better(lab: list[float], least: int) -> None:
         if hides.any() and differences[hides].min() < 10.0:
             compared += 1
             assert ours <= differences[hides].min() + 0.02
-    assert compared >= least
+    assert compared >= 5
 
 
 def test_fours_are_left_out_only_when_they_cannot_enter() -> None:
