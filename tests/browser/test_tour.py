@@ -35,8 +35,10 @@ def test_from_the_wall_to_one_tube(visit: Visit) -> None:
     row.hover()
     expect(page.locator('.photograph a[href="#area-thin1-yellow"]')).to_have_class("shown")
 
-    page.get_by_role("link", name="Shelf", exact=True).click()
+    page.locator(".back").click()
     expect(page.locator(".wall li")).to_have_count(total)
+    page.get_by_role("navigation", name="Pages").get_by_role("link", name="Layers").click()
+    expect(page.locator("#section")).to_be_visible()
 
 
 def test_going_back_brings_back_what_was_found(visit: Visit) -> None:

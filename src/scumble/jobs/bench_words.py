@@ -42,16 +42,16 @@ def say_coats(coats: float) -> str:
 
 
 def say_lab(lab: Floats, interval: float) -> str:
-    """A colour in CIELAB, and how sure it is.
+    r"""A colour in CIELAB, and how sure it is; numbers stay with what they are of.
 
     Examples
     --------
     >>> say_lab(np.array([50.0, 3.2, -4.0]), 1.23)
-    'L* 50, a* 3, b* −4, give or take 1.2'
+    'L*\xa050, a*\xa03, b*\xa0−4, give or take\xa01.2'
     """
     lightness, a, b = (round(value) + 0 for value in lab.tolist())
-    sure = f", give or take {interval:.1f}" if interval > 0 else ""
-    return f"L* {lightness}, a* {a}, b* {b}{sure}".replace("-", "−")
+    sure = f", give or take\xa0{interval:.1f}" if interval > 0 else ""
+    return f"L*\xa0{lightness}, a*\xa0{a}, b*\xa0{b}{sure}".replace("-", "−")
 
 
 def say_vivid(places: list[str]) -> str:

@@ -132,7 +132,12 @@ function place(film, edge) {
 
 /* greater changes: the server lays the page out anew */
 
+let turning = "";
+
 async function turn(address, { keep = true, focus } = {}) {
+  // Enter in a field changes it and sends the form: one and the same question.
+  if (turning === address) return;
+  turning = address;
   await whenSettled();
   try {
     const answer = await fetch(address);
@@ -144,9 +149,13 @@ async function turn(address, { keep = true, focus } = {}) {
     enliven();
     if (keep) remember(`?${bench().dataset.query}`);
     else showSteps();
-    if (before) (document.getElementById(before) ?? document.querySelector("#lay"))?.focus();
+    const next = before && (document.getElementById(before) ?? document.querySelector("#lay"));
+    next?.focus();
+    if (focus && next?.type === "number") next.select();
   } catch (error) {
     say(`The server does not answer (${error.message}). Is Scumble still open in its terminal?`, true);
+  } finally {
+    if (turning === address) turning = "";
   }
 }
 
@@ -311,7 +320,6 @@ function changed(event) {
       ask(event);
       commit();
     } else if (form().elements.own.value) turn(address());
-    else setTimeout(() => form().elements.own.focus());
   } else if (target.name === "own" || target.name === "painted" || target.name === "light") turn(address());
 }
 
