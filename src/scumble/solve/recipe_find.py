@@ -245,7 +245,7 @@ class _Hunt:
         near = np.argsort(solved.difference)[:KEPT]
         solved = solved.take(near)
         again = self.search.solve(solved.members, film_of, bounds, tries=3)
-        solved = self.search.refine(_better(solved, again), bounds)
+        solved = self.search.refine(solved.nearer(again), bounds)
         self._keep(route, solved)
 
     def _keep(self, route: Route, solved: Solved) -> None:
@@ -330,14 +330,3 @@ def _all_of(tubes: NDArray[np.intp], number: int) -> Whole:
 
 def _rows(groups: object, number: int) -> Whole:
     return np.array(sorted(groups), dtype=np.int64).reshape(-1, number)  # type: ignore[call-overload]
-
-
-def _better(one: Solved, other: Solved) -> Solved:
-    """Of each combination the nearer of two answers."""
-    nearer = other.difference < one.difference
-    return Solved(
-        one.members,
-        one.film_of,
-        np.where(nearer[:, None], other.coats, one.coats),
-        np.where(nearer, other.difference, one.difference),
-    )

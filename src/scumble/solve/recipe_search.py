@@ -83,6 +83,16 @@ class Solved:
         """The same for some of the combinations, in the order given."""
         return Solved(self.members[places], self.film_of, self.coats[places], self.difference[places])
 
+    def nearer(self, other: Solved) -> Solved:
+        """Of each combination the nearer of two answers."""
+        better = other.difference < self.difference
+        return Solved(
+            self.members,
+            self.film_of,
+            np.where(better[:, None], other.coats, self.coats),
+            np.where(better, other.difference, self.difference),
+        )
+
 
 class Search:
     """One wanted colour, one ground and the tubes at hand.
@@ -164,7 +174,7 @@ class Search:
         bounds : Bounds
             What films must keep to.
         tries : int
-            From how many starts to search.
+            From how many starts to search; beyond 1 the search is also taken up again where it ended.
         worth : float [dE00]
             Beyond this the search ends on the smooth metric, which is quicker.
         starts : array, shape (combinations, starts, paints), optional
@@ -195,7 +205,12 @@ class Search:
         else:
             with ThreadPoolExecutor(os.cpu_count()) as cores:
                 list(cores.map(work, places))
-        return Solved(members, film_of, amounts, np.sqrt(squared))
+        solved = Solved(members, film_of, amounts, np.sqrt(squared))
+        if tries == 1:
+            return solved
+        # Where a film is as thick as it may be the search walks along a sharp bend; a fresh start takes it on.
+        again = np.log(np.maximum(amounts, LEAST_COATS))[:, None, :]
+        return solved.nearer(self.solve(members, film_of, bounds, worth=worth, starts=again, labs=labs))
 
     def _starts(self, members: Whole, film_of: tuple[int, ...], bounds: Bounds) -> Floats:
         """Log coats to start from, equal strengths and strengths apart, shape (combinations, starts, paints)."""
@@ -269,13 +284,7 @@ class Search:
             quick = self.solve(quick.members, quick.film_of, bounds, starts=start, labs=moved)
             labs = self.predict_labs(self.depths(quick))
             found = self.differences(labs)
-            better = found < best.difference
-            best = Solved(
-                best.members,
-                best.film_of,
-                np.where(better[:, None], quick.coats, best.coats),
-                np.where(better, found, best.difference),
-            )
+            best = best.nearer(Solved(quick.members, quick.film_of, quick.coats, found))
         return best
 
     def quick_labs(self, solved: Solved) -> Floats:
