@@ -100,7 +100,7 @@ def film_height(coats: float) -> float:
     return float(COAT_HEIGHT * coats**HEIGHT_POWER)
 
 
-def draw_section(ground: Surface, slabs: tuple[Slab, ...]) -> Section:
+def draw_section(ground: Surface, slabs: tuple[Slab, ...], *, shortest: float = SHORTEST) -> Section:
     """Draw a block.
 
     Parameters
@@ -109,9 +109,11 @@ def draw_section(ground: Surface, slabs: tuple[Slab, ...]) -> Section:
         The bare ground.
     slabs : tuple of Slab
         Lowest first.
+    shortest : float [pixel]
+        Height of the drawing where its films need no more, so that it keeps its size while they change.
     """
     heights = [film_height(slab.coats) for slab in slabs]
-    height = max(SHORTEST, AIR - BACK_Y + GROUND_HEIGHT + sum(heights) + 8.0)
+    height = max(shortest, AIR - BACK_Y + GROUND_HEIGHT + sum(heights) + 8.0)
     floor = height - GROUND_HEIGHT - 6.0
     rng = np.random.default_rng(7)
     across = np.linspace(LEFT, RIGHT, 34)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import BaseModel, Field
 
-from scumble.chart.section import Section, Slab, draw_section
+from scumble.chart.section import SHORTEST, Section, Slab, draw_section
 from scumble.chart.strip import write_colour
 from scumble.colour import delta_e_2000, name_colour
 from scumble.jobs.bench_build import Built, Tubes, build
@@ -179,7 +179,7 @@ def _answer(built: Built, looks: BenchLooks, kept: tuple[Built, BenchLooks] | No
 
 
 def _kept_answer(built: Built, looks: BenchLooks, beside: BenchLooks) -> KeptAnswer:
-    section = _section(slabs_of(built, looks), looks)
+    section = _section(slabs_of(built, looks), looks, shortest=0.0)
     apart = float(delta_e_2000(looks.on_grounds.lab[0], beside.on_grounds.lab[0]))
     return KeptAnswer(
         query=write_query(built.bench),
@@ -221,9 +221,9 @@ def _contrast_ratio(looks: BenchLooks) -> float:
     return float(luminance[2] / luminance[1])
 
 
-def _section(slabs: tuple[Slab, ...], looks: BenchLooks) -> Section:
+def _section(slabs: tuple[Slab, ...], looks: BenchLooks, *, shortest: float = SHORTEST) -> Section:
     bare = looks.bare.srgb[0]
-    return draw_section(surface_of([bare, bare, bare]), slabs)
+    return draw_section(surface_of([bare, bare, bare]), slabs, shortest=shortest)
 
 
 def _place_in_row(coats: float) -> float:
