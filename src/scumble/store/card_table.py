@@ -38,7 +38,11 @@ def _row_of(reading: Reading, size: int) -> dict[str, object]:
     if values.shape != (size,) or not np.all(np.isfinite(values)):
         raise InputError(f"reading of {reading.area}", values, f"{size} finite numbers")
     names = ("area", "film", "paint_parts", "white_parts", "ground", "weight")
-    return {name: getattr(reading, name) for name in names} | {"values": spectrum_to_bytes(values)}
+    blind = [list(direction) for direction in reading.blind]
+    return {name: getattr(reading, name) for name in names} | {
+        "values": spectrum_to_bytes(values),
+        "blind": blind,
+    }
 
 
 def select_card(connection: Connection, card_id: int) -> CardReadings:
@@ -58,6 +62,7 @@ def select_card(connection: Connection, card_id: int) -> CardReadings:
             ground=row["ground"],
             values=bytes_to_spectrum(row["values"], size),
             weight=row["weight"],
+            blind=tuple((x, y, z) for x, y, z in row["blind"] or ()),
         )
         for row in rows.mappings()
     )

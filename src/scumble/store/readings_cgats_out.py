@@ -5,7 +5,7 @@ from __future__ import annotations
 from scumble.errors import InputError
 from scumble.paint.reading import CardReadings, Quantity, Reading
 from scumble.store.readings_cgats import parse_readings_cgats
-from scumble.store.readings_same import check_reads_back
+from scumble.store.readings_same import check_reads_back, without_directions
 from scumble.tables import WAVELENGTH_NM
 
 _ROLES = ("SAMPLE_ID", "AREA", "FILM", "PAINT_PARTS", "WHITE_PARTS", "GROUND", "WEIGHT")
@@ -20,6 +20,7 @@ def format_readings_cgats(readings: CardReadings) -> str:
         If it could not be read back: a card without a bare area, a name with a quotation mark or a blank at its
         ends, a number that is no reading.
     """
+    readings = without_directions(readings)
     spectral = readings.quantity is Quantity.REFLECTANCE
     names = [f"SPECTRAL_NM{nm:.0f}" for nm in WAVELENGTH_NM] if spectral else ["XYZ_X", "XYZ_Y", "XYZ_Z"]
     head = [

@@ -12,7 +12,7 @@ from scumble.paint.reading import CardReadings, Quantity, Reading
 from scumble.store.file_text import decode_text
 from scumble.store.readings_raw import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow
 from scumble.store.readings_rows import ReadingsFile, read_card_rows
-from scumble.store.readings_same import check_reads_back
+from scumble.store.readings_same import check_reads_back, without_directions
 from scumble.tables import WAVELENGTH_NM
 
 _HEADER = re.compile(
@@ -128,6 +128,7 @@ def format_readings_csv(readings: CardReadings) -> str:
         If it could not be read back: a card without a bare area, a name with a line break, a number that is no
         reading.
     """
+    readings = without_directions(readings)
     spectral = readings.quantity is Quantity.REFLECTANCE
     names = [f"R{nm:.0f}" for nm in WAVELENGTH_NM] if spectral else ["X", "Y", "Z"]
     weights = [WEIGHT] if any(reading.weight != 1.0 for reading in readings.readings) else []

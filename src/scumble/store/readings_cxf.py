@@ -12,7 +12,7 @@ from scumble.errors import InputError
 from scumble.paint.reading import CardReadings, Quantity, Reading
 from scumble.store.readings_raw import ROLES, WEIGHT, RawCard, RawRow
 from scumble.store.readings_rows import ReadingsFile, read_card_rows
-from scumble.store.readings_same import check_reads_back
+from scumble.store.readings_same import check_reads_back, without_directions
 from scumble.tables import WAVELENGTH_NM
 
 TAGS = "scumble"
@@ -31,6 +31,7 @@ def format_readings_cxf(readings: CardReadings) -> bytes:
     import colour_cxf
     from colour_cxf import cxf3
 
+    readings = without_directions(readings)
     objects = [
         _object(readings, number, reading) for number, reading in enumerate(readings.readings, start=1)
     ]

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import numpy as np
 
 from scumble.errors import InputError
 from scumble.paint.reading import CardReadings
+
+BLIND_TRUST = 0.1
+"""What is left of the weight of an area that is blind in some direction once a file can no longer say in which."""
+
+
+def without_directions(readings: CardReadings) -> CardReadings:
+    """A card as a table of numbers can hold it: areas that are blind in some direction lose weight instead."""
+    told = tuple(
+        replace(reading, blind=(), weight=BLIND_TRUST * reading.weight) if reading.blind else reading
+        for reading in readings.readings
+    )
+    return replace(readings, readings=told)
 
 
 def check_reads_back(readings: CardReadings, again: CardReadings) -> None:

@@ -149,7 +149,7 @@ def _model_to_optics(model: OpticsModel) -> Optics:
 
 
 def _card_to_model(card: CardReadings) -> CardModel:
-    names = ("area", "film", "paint_parts", "white_parts", "ground", "weight")
+    names = ("area", "film", "paint_parts", "white_parts", "ground", "weight", "blind")
     readings = [
         ReadingModel(values=reading.values.tolist(), **{name: getattr(reading, name) for name in names})
         for reading in card.readings
@@ -169,6 +169,7 @@ def _model_to_card(model: CardModel) -> CardReadings:
             each.ground,
             np.array(each.values),
             each.weight,
+            tuple(each.blind),
         )
         for each in model.readings
     )

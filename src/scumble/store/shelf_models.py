@@ -50,6 +50,9 @@ class ReadingModel(Plain):
     ground: str
     weight: float = 1.0
     values: list[float]
+    blind: list[tuple[float, float, float]] = Field(
+        default=[], description="Directions in XYZ about which the reading says nothing."
+    )
 
 
 class CardModel(Plain):

@@ -1,0 +1,18 @@
+"""Directions about which a reading says nothing."""
+
+from __future__ import annotations
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0003"
+down_revision = "0002"
+
+
+def upgrade() -> None:
+    op.add_column("readings", sa.Column("blind", sa.JSON))
+
+
+def downgrade() -> None:
+    with op.batch_alter_table("readings") as table:
+        table.drop_column("blind")
