@@ -11,7 +11,7 @@ from scumble.cli.terminal import progress_line, say_json
 
 
 def predict(
-    job: Annotated[Path, typer.Argument(help="Job file: the cards of a white and of paints, and layerings to predict.")],
+    job: Annotated[Path, typer.Argument(help="Job file: cards of a white and of paints, and layerings.")],
     json: Annotated[bool, typer.Option("--json", help="Answer in JSON (it always does).")] = True,
 ) -> None:
     """Fit the cards a job names, photographs or readings files, and predict its layerings, as JSON."""
