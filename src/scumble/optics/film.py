@@ -65,7 +65,7 @@ def film_response(absorption: ArrayLike, scattering: ArrayLike, *, index: float 
     """
     a, s, shape = _flat_pair(absorption, scattering)
     out = np.empty((a.size, 4))
-    _look_up(film_table(index), a, s, out)
+    look_up_film(film_table(index), a, s, out)
     return Response(*np.moveaxis(out.reshape(*shape, 4), -1, 0))
 
 
@@ -86,7 +86,7 @@ def film_response_and_slopes(
     """
     a, s, shape = _flat_pair(absorption, scattering)
     out = np.empty((a.size, 3, 4))
-    _look_up_with_slopes(film_table(index), a, s, out)
+    look_up_film_with_slopes(film_table(index), a, s, out)
     parts = np.moveaxis(out.reshape(*shape, 3, 4), (-2, -1), (0, 1))
     return Response(*parts[0]), Response(*parts[1]), Response(*parts[2])
 
@@ -127,7 +127,7 @@ def _weight_slopes(f):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, fastmath=MATH, error_model="numpy")
-def _look_up(table, absorption, scattering, out):  # type: ignore[no-untyped-def]
+def look_up_film(table, absorption, scattering, out):  # type: ignore[no-untyped-def]
     """Fill ``out[p] = reflected, inward, outward, returned``."""
     for p in range(absorption.size):
         i, f, j, g, _ = _place(absorption[p], scattering[p])
@@ -146,7 +146,7 @@ def _look_up(table, absorption, scattering, out):  # type: ignore[no-untyped-def
 
 
 @njit(cache=True, fastmath=MATH, error_model="numpy")
-def _look_up_with_slopes(table, absorption, scattering, out):  # type: ignore[no-untyped-def]
+def look_up_film_with_slopes(table, absorption, scattering, out):  # type: ignore[no-untyped-def]
     """Fill ``out[p]`` with the four numbers, their absorption slopes and their scattering slopes."""
     for p in range(absorption.size):
         i, f, j, g, scale = _place(absorption[p], scattering[p])

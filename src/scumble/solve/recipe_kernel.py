@@ -13,7 +13,7 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
-from scumble.optics.film import _look_up, _look_up_with_slopes
+from scumble.optics.film import look_up_film, look_up_film_with_slopes
 from scumble.solve.colour_distance import (
     MATH,
     fill_metric,
@@ -61,7 +61,7 @@ def _see(scene, members, film_of, films, amounts, rates, room):  # type: ignore[
     below[:] = ground
     for film in range(films):
         _stir(absorption, scattering, members, film_of, film, amounts, a, s)
-        _look_up_with_slopes(table, a, s, answer)
+        look_up_film_with_slopes(table, a, s, answer)
         for b in range(BANDS):
             g = below[b]
             t, o = answer[b, 0, 1], answer[b, 0, 2]
@@ -313,7 +313,7 @@ def _first_cost(scene, view, members, film_of, films, x, targets, room):  # type
     below[:] = ground
     for film in range(films):
         _stir(absorption, scattering, members, film_of, film, amounts, a, s)
-        _look_up(table, a, s, answer)
+        look_up_film(table, a, s, answer)
         for b in range(BANDS):
             g = below[b]
             seen[b] = answer[b, 0] + answer[b, 1] * answer[b, 2] * g / (1.0 - answer[b, 3] * g)
