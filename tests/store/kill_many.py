@@ -23,6 +23,7 @@ from tests.store.shelf_writer import content_of
 
 from scumble.store import shelf_export
 from scumble.store.connect import migration_settings, open_door
+from scumble.store.schema import HEAD
 from scumble.store.shelf import Shelf, TubeFacts, open_shelf
 from scumble.store.shelf_import import import_shelf
 from scumble.store.sqlite_file import SqliteFile
@@ -112,15 +113,18 @@ def check_migrated(place: Path, confirmed: int) -> int:
     connection = sqlite3.connect(place)
     found = connection.execute("SELECT version_num FROM alembic_version").fetchone()[0]
     tables = {row[0] for row in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    columns = {row[1] for row in connection.execute("PRAGMA table_info(readings)")}
     connection.close()
-    assert found in ("0001", "0002") and ("tubes" in tables) == ("summaries" in tables) == (found == "0002")
-    assert not confirmed or found == "0002"
+    assert found in ("0001", "0002", HEAD)
+    assert ("tubes" in tables) == ("summaries" in tables) == (found != "0001")
+    assert ("blind" in columns) == (found == HEAD)
+    assert not confirmed or found == HEAD
     with open_shelf(place) as shelf:
         assert all(same_paint(paint, invented_paint(paint.key, seed=1)) for paint in shelf.load_paints())
         assert len(shelf.load_entries()) == len(KEYS)
         shelf.tubes.save(KEYS[0], TubeFacts(stock=1))
     check_file(place, versions=4)
-    return int(found == "0002")
+    return int(found == HEAD)
 
 
 def prepare_first_shelf(folder: Path) -> None:
