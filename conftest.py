@@ -1,4 +1,4 @@
-"""What holds for every test and every example in a docstring."""
+"""What holds for every test and every example in a docstring: the same cases each run, arrays printed alike."""
 
 from __future__ import annotations
 
@@ -6,6 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
+from hypothesis import settings
+
+settings.register_profile("house", derandomize=True)
+settings.load_profile("house")
 
 
 @pytest.fixture(autouse=True)

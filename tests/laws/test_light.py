@@ -66,8 +66,8 @@ def test_light_is_reversible(films: list[tuple[float, float]]) -> None:
     order = np.vstack([ends, np.stack([absorption, scattering], axis=1), ends])
     there = stack_response(order[:, :1], order[:, 1:])
     back = stack_response(order[::-1, :1], order[::-1, 1:])
-    np.testing.assert_allclose(there.inward, back.inward, rtol=1e-4, atol=1e-12)
-    np.testing.assert_allclose(there.outward, back.outward, rtol=1e-4, atol=1e-12)
+    np.testing.assert_allclose(there.inward, back.inward, rtol=1e-3, atol=1e-12)
+    np.testing.assert_allclose(there.outward, back.outward, rtol=1e-3, atol=1e-12)
 
 
 @pytest.mark.parametrize("index", INDICES)
