@@ -44,7 +44,7 @@ def test_nothing_is_left_unfinished(path: Path) -> None:
 
 
 def test_no_registry_or_machine_path_is_named() -> None:
-    pattern = re.compile(r"(index-url|https?://[^ ]*/(simple|packages)/|(?<![\w.])/(home|root|tmp)/\w)")
+    pattern = re.compile(r"(index[-]url|https?://[^ ]*/(simple|packages)/|(?<![\w.])/(home|root|tmp)/\w)")
     found = [
         f"{short(path)}:{number}"
         for path in TEXTS
