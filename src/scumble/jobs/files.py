@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 from scumble.errors import InputError
@@ -26,11 +25,12 @@ def write_whole(path: Path, content: bytes) -> None:
     InputError
         If the folder is missing or cannot be written.
     """
+    unfinished = path.with_name(f".{path.name}.{os.getpid()}.unfinished")
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        Path(name).replace(path)
+        unfinished.write_bytes(content)
+        unfinished.replace(path)
     except OSError as error:
         said = error.strerror or str(error)
         raise InputError("out", str(path), "a file in a folder that can be written", said) from None
+    finally:
+        unfinished.unlink(missing_ok=True)

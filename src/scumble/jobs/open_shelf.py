@@ -17,6 +17,9 @@ from scumble.store.shelf import Shelf, open_shelf
 
 Progress = Callable[[str, float], None]
 
+SERVERS = ("postgresql:", "postgres:")
+"""How the place of a shelf on a server begins; it lies in no folder."""
+
 DEMO_REMARK = "Demo: an invented paint; its card was simulated, painted and photographed by a program."
 """Said of every demo tube, lest it be taken for a measured paint."""
 
@@ -63,7 +66,8 @@ def prepare_shelf(given: Path | None, *, demo: Path | None = None, progress: Pro
         If the shelf cannot be made or the demo cannot be read.
     """
     path = shelf_path(given)
-    path.parent.mkdir(parents=True, exist_ok=True)
+    if not str(path).startswith(SERVERS):
+        path.parent.mkdir(parents=True, exist_ok=True)
     tell = progress or (lambda _words, _share: None)
     with open_shelf(path) as shelf:
         if not shelf.load_entries() and not shelf.load_bin():

@@ -63,7 +63,7 @@ class Look:
 
 def predict_reflectance(layering: Layering) -> Floats:
     """Reflectance of a layering as seen, mirror reflection excluded, shape (36,) [1]."""
-    absorption, scattering = _depths(layering)
+    absorption, scattering = film_depths(layering)
     return _seen(layering, absorption, scattering)
 
 
@@ -127,7 +127,7 @@ def interval_de00(lab: Floats, covariance: Floats) -> float:
     return float(np.sqrt(mean * cube**3))
 
 
-def _depths(layering: Layering) -> tuple[Floats, Floats]:
+def film_depths(layering: Layering) -> tuple[Floats, Floats]:
     """Absorption and scattering depth of each film, top film first, shape (films, 36)."""
     films = layering.films[::-1]
     absorption = np.array([film.absorption for film in films]).reshape(len(films), BANDS)
@@ -155,7 +155,7 @@ def _seen(layering: Layering, absorption: Floats, scattering: Floats) -> Floats:
 
 def _depth_slopes(layering: Layering) -> tuple[Floats, Floats]:
     """Derivative of reflectance by log absorption and log scattering depth of each film, top first."""
-    absorption, scattering = _depths(layering)
+    absorption, scattering = film_depths(layering)
     films = len(layering.films)
     if films == 1:
         below = layering.ground.under_film(layering.index)
@@ -184,17 +184,36 @@ def _shares(film: Film) -> list[tuple[Paint, Floats, Floats]]:
 
 
 def _lab_covariance(layering: Layering, per_band: Floats) -> Floats:
-    """Covariance of Lab; a paint's error is the same in every film it is stirred into."""
     if not layering.films:
         return np.zeros((3, 3))
+    return lab_covariance(layering.films[::-1], *_depth_slopes(layering), per_band)
+
+
+def lab_covariance(
+    films: tuple[Film, ...], by_absorption: Floats, by_scattering: Floats, per_band: Floats
+) -> Floats:
+    """Covariance of Lab; a paint's error is the same in every film it is stirred into.
+
+    Parameters
+    ----------
+    films : tuple of Film
+        Top film first, at least one.
+    by_absorption, by_scattering : array, shape (films, ..., 36)
+        Derivative of reflectance by log absorption and log scattering depth of each film.
+    per_band : array, shape (..., 3, 36)
+        Derivative of Lab by reflectance.
+
+    Returns
+    -------
+    array, shape (..., 3, 3)
+    """
     jacobians: dict[str, Floats] = {}
     covariances: dict[str, Floats] = {}
-    for film, by_a, by_s in zip(layering.films[::-1], *_depth_slopes(layering), strict=True):
+    for film, by_a, by_s in zip(films, by_absorption, by_scattering, strict=True):
         for paint, of_absorption, of_scattering in _shares(film):
-            own = np.concatenate([per_band * by_a * of_absorption, per_band * by_s * of_scattering], axis=1)
+            halves = (by_a * of_absorption)[..., None, :], (by_s * of_scattering)[..., None, :]
+            own = np.concatenate([per_band * half for half in halves], axis=-1)
             jacobians[paint.key] = jacobians.get(paint.key, 0.0) + own
             covariances[paint.key] = paint.optics.covariance
-    total = np.zeros((3, 3))
-    for key, jacobian in jacobians.items():
-        total += jacobian @ covariances[key] @ jacobian.T
-    return total
+    spread = [jac @ covariances[key] @ np.swapaxes(jac, -1, -2) for key, jac in jacobians.items()]
+    return np.asarray(np.sum(spread, axis=0))
