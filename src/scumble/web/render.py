@@ -10,6 +10,8 @@ from fastapi import Request
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.responses import HTMLResponse
 
+from scumble.web.doors import DOORS, is_open
+
 TEMPLATES = Path(__file__).parent / "templates"
 
 ROOMS = ("light", "dim")
@@ -44,5 +46,6 @@ def render(request: Request, template: str, *, status: int = 200, **context: Any
     chosen = request.cookies.get("room", "")
     room = chosen if chosen in ROOMS else "as the screen"
     here = request.url.path + (f"?{request.url.query}" if request.url.query else "")
-    text = _environment().get_template(template).render(room=room, here=here, **context)
+    page = _environment().get_template(template)
+    text = page.render(room=room, here=here, doors=DOORS, is_open=is_open, **context)
     return HTMLResponse(text, status_code=status)

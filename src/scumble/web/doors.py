@@ -1,0 +1,40 @@
+"""The doors of the house: the pages that every page leads to."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Door(NamedTuple):
+    """One page that every page leads to."""
+
+    path: str
+    """Where it lies; the pages below it belong to it."""
+    name: str
+    """What the door says."""
+
+
+DOORS = (
+    Door("/", "Shelf"),
+    Door("/layers", "Layers"),
+)
+"""In the order in which they stand."""
+
+
+def is_open(door: Door, here: str) -> bool:
+    """Whether a page lies behind this door.
+
+    Parameters
+    ----------
+    door : Door
+        The door.
+    here : str
+        The path that was asked for, with its query.
+
+    Examples
+    --------
+    >>> is_open(DOORS[0], "/?find=warm"), is_open(DOORS[0], "/layers"), is_open(DOORS[1], "/layers?b=2")
+    (True, False, True)
+    """
+    path = here.partition("?")[0]
+    return path == door.path or (door.path != "/" and path.startswith(door.path + "/"))
