@@ -8,6 +8,8 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from scumble.paint.camera_doubt import CameraDoubt
+
 BARE = "bare"
 """The film name of an unpainted ground."""
 
@@ -72,6 +74,8 @@ class CardReadings:
         2 or 10 degrees; matters for XYZ only.
     noise : float
         Expected relative scatter of one reading [1]; the fit re-estimates it.
+    camera : CameraDoubt, optional
+        What all readings share because a camera took them; ``None`` for an instrument. Matters for XYZ only.
     """
 
     readings: tuple[Reading, ...]
@@ -79,6 +83,7 @@ class CardReadings:
     light: str = "D65"
     observer: int = 2
     noise: float = 0.01
+    camera: CameraDoubt | None = None
 
     def bare(self) -> dict[str, Reading]:
         """Bare areas by name."""

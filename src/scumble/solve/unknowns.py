@@ -47,7 +47,7 @@ class Unknowns:
     ground : Prior
         Prior of each ground's logit reflectance.
     sizes : tuple of int
-        Unknowns of the optics, the grounds, the strokes, the tint ratios, the areas and the white.
+        Unknowns of the optics, the grounds, the strokes, the tint ratios, the areas, the white and the camera.
     """
 
     bare: tuple[Reading, ...]
@@ -55,7 +55,7 @@ class Unknowns:
     thin: tuple[str, ...]
     tints: tuple[str, ...]
     ground: Prior
-    sizes: tuple[int, int, int, int, int, int]
+    sizes: tuple[int, int, int, int, int, int, int]
 
     @property
     def count(self) -> int:
@@ -63,7 +63,7 @@ class Unknowns:
         return sum(self.sizes)
 
     def split(self, x: Floats) -> list[Floats]:
-        """Views of the six parts of a vector or of the last axis of a Jacobian."""
+        """Views of the seven parts of a vector or of the last axis of a Jacobian."""
         return np.split(x, np.cumsum(self.sizes)[:-1], axis=-1)
 
     def log_thickness(self, strokes: Floats, areas: Floats) -> tuple[Floats, Floats]:
@@ -106,15 +106,15 @@ def expected_log_coats(reading: Reading) -> tuple[float, float]:
     return np.log(0.5), UNKNOWN_SPREAD
 
 
-def card_unknowns(card: CardReadings, *, optics: int, white: int) -> Unknowns:
+def card_unknowns(card: CardReadings, *, optics: int, white: int, camera: int = 0) -> Unknowns:
     """Lay out the unknowns of a card.
 
     Parameters
     ----------
     card : CardReadings
         Areas of weight 0 are left out, and with them any ground nothing lies on.
-    optics, white : int
-        Number of unknowns of the paint's optics and of the white's.
+    optics, white, camera : int
+        Number of unknowns of the paint's optics, of the white's, and of what a camera does to all areas.
     """
     painted = tuple(reading for reading in card.painted() if reading.weight > 0)
     used = {reading.ground for reading in painted}
@@ -124,5 +124,5 @@ def card_unknowns(card: CardReadings, *, optics: int, white: int) -> Unknowns:
     thin = tuple(film for film in films if film != FULL)
     tints = tuple(film for film in films if film in with_white)
     ground = ground_prior(GROUND_RANK[card.quantity])
-    sizes = (optics, len(bare) * ground.factor.shape[1], len(thin), len(tints), len(painted), white)
+    sizes = (optics, len(bare) * ground.factor.shape[1], len(thin), len(tints), len(painted), white, camera)
     return Unknowns(bare, painted, thin, tints, ground, sizes)
