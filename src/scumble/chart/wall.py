@@ -13,7 +13,8 @@ from scumble.chart.box import Box
 from scumble.chart.frame import LEADING, SOFT, draw_lines, fit_words
 from scumble.chart.legend import MARK_WORDS
 from scumble.chart.painted import Zone, as_colour, draw_dab, draw_painted_stroke
-from scumble.chart.sheet import Shape, Text
+from scumble.chart.patch import BLANK_DASH, HAIR, Patch, draw_patch
+from scumble.chart.sheet import Line, Shape, Text
 from scumble.chart.signs import draw_beyond, draw_care, draw_transparency
 from scumble.errors import InputError
 
@@ -30,6 +31,9 @@ BAR = Box(0.0, 5.2, CELL_MM[0], 4.6)
 STRIPES = tuple(Box(0.6, top, 13.0, 2.6) for top in (19.0, 23.8, 28.6))
 DABS = tuple(Box(15.4, 11.6 + 4.65 * step, 5.0, 3.9) for step in range(6))
 """Where things lie in a cell, from its corner [mm]."""
+
+STEP_PARTS = (1, 2, 4, 9, 19, 49)
+"""Parts of white in the steps beside a stroke."""
 
 LARGEST, SMALLEST = 2.6, 0.9
 """How many times its own size a cell may be; smaller, and its words could not be read."""
@@ -76,8 +80,8 @@ class HungPaint:
         Where its optics come from, in a few words.
     care : bool
         Whether a pigment of it asks for care.
-    colours : HangingColours
-        Of its strip.
+    colours : HangingColours or None
+        Of its strip; ``None`` leaves it to be painted by hand.
     seed : int
         Decides the hand.
     """
@@ -87,7 +91,7 @@ class HungPaint:
     mark: int
     provenance: str
     care: bool
-    colours: HangingColours
+    colours: HangingColours | None
     seed: int
 
 
@@ -212,25 +216,39 @@ def draw_wall(
 
 def _draw_strip(paint: HungPaint, grounds: Grounds, cell: Box, scale: float) -> list[Shape]:
     """Stripes, stroke and steps into white, in the middle of a cell."""
-    left = (cell.width_mm - CELL_MM[0] * scale) / 2 if len(paint.colours.tints) else _alone(cell, scale)
+    own = paint.colours
+    has_steps = own is None or len(own.tints) > 0
+    left = (cell.width_mm - CELL_MM[0] * scale) / 2 if has_steps else _alone(cell, scale)
     stroke = _scaled(STROKE, cell, left, scale)
     stripes = [_scaled(stripe, cell, left, scale) for stripe in STRIPES]
     bar = _scaled(BAR, cell, left, scale)
-    zones = [
-        Zone(stroke.shrunk(-scale), paint.colours.paper),
-        Zone(bar, paint.colours.bar),
-        *(Zone(box, colours) for box, colours in zip(stripes, paint.colours.stripes, strict=True)),
-    ]
     shapes: list[Shape] = [
         box.drawn(fill=as_colour(colour)) for box, colour in zip(stripes, grounds.stripes, strict=True)
     ]
+    if own is None:
+        return [*shapes, *_places_to_paint(stroke, cell, left, scale)]
+    zones = [
+        Zone(stroke.shrunk(-scale), own.paper),
+        Zone(bar, own.bar),
+        *(Zone(box, colours) for box, colours in zip(stripes, own.stripes, strict=True)),
+    ]
     shapes += draw_painted_stroke(stroke, zones, runs_down=True, seed=paint.seed)
-    for number, (dab, tint) in enumerate(zip(DABS, paint.colours.tints, strict=False)):
+    for number, (dab, tint) in enumerate(zip(DABS, own.tints, strict=False)):
         shapes += draw_dab(_scaled(dab, cell, left, scale), tint, seed=paint.seed + number + 1)
-    if paint.colours.beyond:
+    if own.beyond:
         corner = Box(cell.x_mm, cell.y_mm, left + CELL_MM[0] * scale - 0.8 * scale, 1.0)
         shapes += draw_beyond(
             Box(corner.x_mm, cell.y_mm + 1.2 * scale, corner.width_mm, 1.0), side_mm=2.2 * scale
+        )
+    return shapes
+
+
+def _places_to_paint(stroke: Box, cell: Box, left_mm: float, scale: float) -> list[Shape]:
+    """Where the stroke and the steps into white are to be painted, with the parts of white in each step."""
+    shapes: list[Shape] = [Line((*stroke.ring, stroke.ring[0]), HAIR, 0.15, dash_mm=BLANK_DASH)]
+    for dab, parts in zip(DABS, STEP_PARTS, strict=True):
+        shapes += draw_patch(
+            _scaled(dab, cell, left_mm, scale), Patch(None, f"1 : {parts:g}"), size_mm=1.7 * scale
         )
     return shapes
 

@@ -31,8 +31,13 @@ def chart(
     over: Annotated[
         str, typer.Option(help="Glaze: grounds or paints to lay over, with commas between.")
     ] = "",
-    coats: Annotated[float | None, typer.Option(help="Glaze: thickness of one glaze in coats.")] = None,
+    coats: Annotated[
+        float | None, typer.Option(help="Glaze, mix, triangle: thickness of a film in coats.")
+    ] = None,
     parts: Annotated[str, typer.Option(help="Mix: parts of the paint at the side and along the top.")] = "",
+    ladder: Annotated[
+        str, typer.Option(help="Mix: parts of white under each mixture, as 1:4:9, or none.")
+    ] = "",
     steps: Annotated[int | None, typer.Option(help="Triangle: parts in every mixture.")] = None,
     white: Annotated[float, typer.Option(help="Triangle: parts of white to one of every mixture.")] = 0.0,
     labels: Annotated[
@@ -41,14 +46,21 @@ def chart(
     start: Annotated[int, typer.Option(help="Labels: place of the first label not used up yet.")] = 1,
     outlines: Annotated[bool, typer.Option("--outlines", help="Labels: print their outlines too.")] = False,
     blank: Annotated[
-        bool, typer.Option("--blank", help="Handout, mix, glaze, triangle: leave blank, to paint by hand.")
+        bool,
+        typer.Option("--blank", help="Wall, handout, mix, glaze, triangle: leave blank, to paint by hand."),
     ] = False,
     title: Annotated[str, typer.Option(help="Heading; one of its own if left out.")] = "",
+    profile: Annotated[
+        Path | None, typer.Option(help="ICC profile of the printer and its paper; sRGB if left out.")
+    ] = None,
+    intent: Annotated[
+        str, typer.Option(help="With --profile: relative, perceptual, saturation or absolute.")
+    ] = "",
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
     """Print a chart of paints from the shelf, true to scale, as PDF or SVG."""
-    from scumble.jobs.chart_kinds import ChartRequest, print_to_file
+    from scumble.jobs.chart_kinds import ChartRequest, load_profile, print_to_file
 
     request = ChartRequest(
         kind=kind,
@@ -59,6 +71,7 @@ def chart(
         over=over,
         coats=coats,
         parts=parts,
+        ladder=ladder,
         steps=steps,
         white_parts=white,
         labels=labels,
@@ -66,6 +79,8 @@ def chart(
         outlines=outlines,
         blank=blank,
         title=title,
+        profile=load_profile(profile),
+        intent=intent,
     )
     with progress_line(quiet=json) as progress:
         told = print_to_file(request, shelf, out, progress=progress)

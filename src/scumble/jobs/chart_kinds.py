@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from scumble.chart.profile import Profile
 from scumble.errors import InputError
+from scumble.jobs.chart_press import open_profile
 from scumble.jobs.files import shelf_path
 from scumble.jobs.print_chart import Chart, Progress, check_format, save_chart
 from scumble.store.shelf import Shelf, open_shelf
@@ -29,13 +31,19 @@ class ChartRequest:
     page, order, find, over, parts, labels, title : str
         As the kinds take them; ``over`` with commas, ``parts`` as ``3:1``.
     coats : float, optional [coat]
-        Thickness of one glaze.
+        Thickness of one glaze, or of the films of a mixing grid or a triangle.
     steps : int, optional
         Parts in a triangle's mixtures.
     white_parts : float
         Parts of white to one of a triangle's mixtures.
     start : int
         First label, counted from 1.
+    ladder : str
+        Parts of white under each mixture of a grid, with colons between, or ``none``.
+    profile : bytes
+        ICC file of the printer and its paper; sRGB when left empty.
+    intent : str
+        How colours that the printer cannot reach are brought in; relative when left empty.
     outlines, blank : bool
         Outlines around labels; films left to be painted by hand.
     """
@@ -48,6 +56,7 @@ class ChartRequest:
     over: str = ""
     coats: float | None = None
     parts: str = ""
+    ladder: str = ""
     steps: int | None = None
     white_parts: float = 0.0
     labels: str = ""
@@ -55,6 +64,8 @@ class ChartRequest:
     outlines: bool = False
     blank: bool = False
     title: str = ""
+    profile: bytes = b""
+    intent: str = ""
 
 
 def print_to_file(
@@ -90,7 +101,7 @@ def print_to_file(
     with open_shelf(shelf_path(shelf)) as opened:
         chart = print_kind(opened, request, progress=tell)
     tell("writing the file", 0.8)
-    files = save_chart(chart, path)
+    files = save_chart(chart, path, progress=lambda share: tell("writing the file", 0.8 + 0.19 * share))
     return {**chart.as_data(), "files": [str(file) for file in files]}
 
 
@@ -107,7 +118,11 @@ def print_kind(shelf: Shelf, request: ChartRequest, *, progress: Progress | None
     _check_taken(request, takes)
     if len(request.title) > LONGEST_TITLE or not request.title.isprintable():
         raise InputError("title", request.title, f"one line of at most {LONGEST_TITLE} characters")
-    return draw(shelf, request, progress or (lambda _words, _share: None))
+    return draw(shelf, request, open_profile(request.profile, request.intent), progress or _tell_nobody)
+
+
+def _tell_nobody(_words: str, _share: float) -> None:
+    """Progress that nobody waits for."""
 
 
 def check_kind(kind: str) -> None:
@@ -120,6 +135,22 @@ def check_kind(kind: str) -> None:
     """
     if kind not in KINDS:
         raise InputError("kind", kind, ", ".join(KINDS))
+
+
+def load_profile(path: Path | None) -> bytes:
+    """The ICC file that a person names, nothing where they name none.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read.
+    """
+    if path is None:
+        return b""
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise InputError("profile", str(path), "an ICC file that can be read", str(error)) from None
 
 
 def split_parts(text: str) -> tuple[float, float]:
@@ -141,10 +172,41 @@ def split_parts(text: str) -> tuple[float, float]:
     return float(found[1]), float(found[2])
 
 
+def split_ladder(text: str) -> tuple[float, ...]:
+    """Parts of white written with colons, or none of them.
+
+    Raises
+    ------
+    InputError
+        If it is anything else.
+
+    Examples
+    --------
+    >>> split_ladder("1:4:9"), split_ladder("none")
+    ((1.0, 4.0, 9.0), ())
+    """
+    if text.strip().casefold() == "none":
+        return ()
+    if not re.fullmatch(r"\s*\d{1,4}(\.\d{1,3})?(\s*:\s*\d{1,4}(\.\d{1,3})?)*\s*", text):
+        raise InputError("ladder", text, "parts of white with colons between, such as 1:4:9, or none")
+    return tuple(float(part) for part in text.split(":"))
+
+
 def _check_taken(request: ChartRequest, takes: frozenset[str]) -> None:
     """See that nothing was asked for that the kind would leave unheard."""
     plain = ChartRequest(request.kind)
-    for name in ("order", "find", "over", "coats", "parts", "steps", "white_parts", "labels", "start"):
+    for name in (
+        "order",
+        "find",
+        "over",
+        "coats",
+        "parts",
+        "ladder",
+        "steps",
+        "white_parts",
+        "labels",
+        "start",
+    ):
         _refuse(request, plain, name, takes)
     for name in ("outlines", "blank", "title"):
         _refuse(request, plain, name, takes)
@@ -164,14 +226,16 @@ def _given(**options: Any) -> dict[str, Any]:
     return {name: value for name, value in options.items() if value not in ("", None)}
 
 
-def _wall(shelf: Shelf, request: ChartRequest, progress: Progress) -> Chart:
+def _wall(shelf: Shelf, request: ChartRequest, profile: Profile | None, progress: Progress) -> Chart:
     from scumble.jobs.print_chart_wall import print_chart_wall
 
     options = _given(page=request.page, order=request.order, find=request.find, title=request.title)
-    return print_chart_wall(shelf, keys=request.keys, progress=progress, **options)
+    return print_chart_wall(
+        shelf, keys=request.keys, blank=request.blank, profile=profile, progress=progress, **options
+    )
 
 
-def _labels(shelf: Shelf, request: ChartRequest, progress: Progress) -> Chart:
+def _labels(shelf: Shelf, request: ChartRequest, profile: Profile | None, progress: Progress) -> Chart:
     from scumble.jobs.print_chart_labels import print_chart_labels
 
     options = _given(page=request.page, order=request.order, find=request.find, labels=request.labels)
@@ -180,12 +244,13 @@ def _labels(shelf: Shelf, request: ChartRequest, progress: Progress) -> Chart:
         keys=request.keys,
         start=request.start,
         outlines=request.outlines,
+        profile=profile,
         progress=progress,
         **options,
     )
 
 
-def _handout(shelf: Shelf, request: ChartRequest, progress: Progress) -> Chart:
+def _handout(shelf: Shelf, request: ChartRequest, profile: Profile | None, progress: Progress) -> Chart:
     from scumble.jobs.print_chart_handout import print_chart_handout
 
     if len(request.keys) != 1:
@@ -194,51 +259,63 @@ def _handout(shelf: Shelf, request: ChartRequest, progress: Progress) -> Chart:
         )
     progress("working out how it behaves", 0.1)
     return print_chart_handout(
-        shelf, request.keys[0], blank=request.blank, **_given(page=request.page, title=request.title)
+        shelf,
+        request.keys[0],
+        blank=request.blank,
+        profile=profile,
+        **_given(page=request.page, title=request.title),
     )
 
 
-def _compare(shelf: Shelf, request: ChartRequest, progress: Progress) -> Chart:
+def _compare(shelf: Shelf, request: ChartRequest, profile: Profile | None, progress: Progress) -> Chart:
     from scumble.jobs.print_chart_compare import print_chart_compare
 
     progress("working out how they behave", 0.1)
-    return print_chart_compare(shelf, request.keys, **_given(page=request.page, title=request.title))
+    return print_chart_compare(
+        shelf, request.keys, profile=profile, **_given(page=request.page, title=request.title)
+    )
 
 
-def _mix(shelf: Shelf, request: ChartRequest, _progress: Progress) -> Chart:
+def _mix(shelf: Shelf, request: ChartRequest, profile: Profile | None, _progress: Progress) -> Chart:
     from scumble.jobs.print_chart_mix import print_chart_mix
 
     parts = split_parts(request.parts) if request.parts else None
-    options = _given(page=request.page, parts=parts, title=request.title)
-    return print_chart_mix(shelf, request.keys, blank=request.blank, **options)
+    ladder = split_ladder(request.ladder) if request.ladder else None
+    options = _given(page=request.page, parts=parts, ladder=ladder, coats=request.coats, title=request.title)
+    return print_chart_mix(shelf, request.keys, blank=request.blank, profile=profile, **options)
 
 
-def _glaze(shelf: Shelf, request: ChartRequest, _progress: Progress) -> Chart:
+def _glaze(shelf: Shelf, request: ChartRequest, profile: Profile | None, _progress: Progress) -> Chart:
     from scumble.jobs.print_chart_glaze import print_chart_glaze
 
     over = tuple(name.strip() for name in request.over.split(",")) if request.over else None
     options = _given(page=request.page, over=over, coats=request.coats, title=request.title)
-    return print_chart_glaze(shelf, request.keys, blank=request.blank, **options)
+    return print_chart_glaze(shelf, request.keys, blank=request.blank, profile=profile, **options)
 
 
-def _triangle(shelf: Shelf, request: ChartRequest, _progress: Progress) -> Chart:
+def _triangle(shelf: Shelf, request: ChartRequest, profile: Profile | None, _progress: Progress) -> Chart:
     from scumble.jobs.print_chart_triangle import print_chart_triangle
 
-    options = _given(page=request.page, steps=request.steps, title=request.title)
+    options = _given(page=request.page, steps=request.steps, coats=request.coats, title=request.title)
     return print_chart_triangle(
-        shelf, request.keys, white_parts=request.white_parts, blank=request.blank, **options
+        shelf,
+        request.keys,
+        white_parts=request.white_parts,
+        blank=request.blank,
+        profile=profile,
+        **options,
     )
 
 
-Draw = Callable[[Shelf, ChartRequest, Progress], Chart]
+Draw = Callable[[Shelf, ChartRequest, Profile | None, Progress], Chart]
 
 KINDS: dict[str, tuple[Draw, frozenset[str]]] = {
-    "wall": (_wall, frozenset({"order", "find", "title"})),
+    "wall": (_wall, frozenset({"order", "find", "blank", "title"})),
     "handout": (_handout, frozenset({"blank", "title"})),
     "labels": (_labels, frozenset({"order", "find", "labels", "start", "outlines"})),
-    "mix": (_mix, frozenset({"parts", "blank", "title"})),
+    "mix": (_mix, frozenset({"parts", "ladder", "coats", "blank", "title"})),
     "glaze": (_glaze, frozenset({"over", "coats", "blank", "title"})),
-    "triangle": (_triangle, frozenset({"steps", "white_parts", "blank", "title"})),
+    "triangle": (_triangle, frozenset({"steps", "white_parts", "coats", "blank", "title"})),
     "compare": (_compare, frozenset({"title"})),
 }
 """What can be printed, and which options each kind takes besides its paints and its page."""

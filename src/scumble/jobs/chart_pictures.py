@@ -12,8 +12,10 @@ from scumble.chart.lying import LyingColours
 from scumble.chart.painted import as_colour
 from scumble.chart.patch import Patch
 from scumble.chart.pictures import PaintPictures, Tile
+from scumble.chart.profile import Profile
 from scumble.chart.sheet import WHITE, Colour
 from scumble.jobs.chart_grounds import SIX_GROUNDS, bare_colour, chart_ground
+from scumble.jobs.chart_press import printable
 from scumble.jobs.chart_strips import LEVELS, OPTICS, ladder_swatches
 from scumble.jobs.paint_figures import say_coats
 from scumble.jobs.paint_strip import (
@@ -34,7 +36,9 @@ TILE_COATS = (0.125, 1.0)
 """Films shown over every ground: a glaze and a full coat [coat]."""
 
 
-def paint_pictures(paint: Paint, white: Paint | None, *, blank: bool = False) -> PaintPictures:
+def paint_pictures(
+    paint: Paint, white: Paint | None, *, blank: bool = False, profile: Profile | None = None
+) -> PaintPictures:
     """Everything that is drawn of one paint.
 
     Parameters
@@ -45,15 +49,17 @@ def paint_pictures(paint: Paint, white: Paint | None, *, blank: bool = False) ->
         What it is tinted with; without it there is no ladder.
     blank : bool
         Leave the films blank, to be painted by hand.
+    profile : Profile, optional
+        Of the printer.
     """
     return PaintPictures(
-        strip=None if blank else lying_colours([paint])[0],
+        strip=None if blank else lying_colours([paint], profile)[0],
         ticks=lying_ticks(),
         paper=_printed("white", blank),
         bar=_printed("black", blank),
-        ladder=_ladder(paint, white, blank) if white else (),
+        ladder=_ladder(paint, white, blank, profile) if white else (),
         ladder_says=f"Into white: paint to {white.label.lower()}, parts by volume" if white else "",
-        tiles=_tiles(paint, blank),
+        tiles=_tiles(paint, blank, profile),
         tiles_say="Over six grounds: an eighth of a coat, and a full coat",
         seed=crc32(paint.key.encode()),
     )
@@ -66,7 +72,7 @@ def lying_films() -> Floats:
     return (ridge_factors(LEVELS)[:, None] * thickness)[None, ..., None]
 
 
-def lying_colours(paints: Sequence[Paint]) -> tuple[LyingColours, ...]:
+def lying_colours(paints: Sequence[Paint], profile: Profile | None = None) -> tuple[LyingColours, ...]:
     """Screen colours of lying strips over white and over black paper, paints of one binder in one prediction."""
     colours: dict[str, LyingColours] = {}
     for binder in {paint.binder for paint in paints}:
@@ -77,7 +83,7 @@ def lying_colours(paints: Sequence[Paint]) -> tuple[LyingColours, ...]:
             for name in OPTICS
         )
         below = np.array([chart_ground(name).under_film(index) for name in ("white", "black")])
-        seen = predict_swatches(absorption, scattering, below[:, None, None], index=index)
+        seen = printable(predict_swatches(absorption, scattering, below[:, None, None], index=index), profile)
         for number, paint in enumerate(own):
             beyond = not seen.in_gamut[number, :, LEVELS // 2].all()
             colours[paint.key] = LyingColours(seen.srgb[number, 0], seen.srgb[number, 1], beyond)
@@ -107,11 +113,11 @@ def _printed(ground: str, blank: bool) -> Colour:
     return WHITE if blank and ground == "white" else as_colour(bare_colour(ground))
 
 
-def _ladder(paint: Paint, white: Paint, blank: bool) -> tuple[Patch, ...]:
+def _ladder(paint: Paint, white: Paint, blank: bool, profile: Profile | None) -> tuple[Patch, ...]:
     """The paint alone and its steps into white."""
     middle = LEVELS // 2
-    alone = ladder_swatches([paint], [None])
-    steps = ladder_swatches([paint], [white])
+    alone = printable(ladder_swatches([paint], [None]), profile)
+    steps = printable(ladder_swatches([paint], [white]), profile)
     shown = [(alone, 0, "paint alone")]
     shown += [(steps, number, f"1 : {parts:g}") for number, parts in enumerate(LADDER_PARTS)]
     return tuple(
@@ -124,8 +130,8 @@ def _ladder(paint: Paint, white: Paint, blank: bool) -> tuple[Patch, ...]:
     )
 
 
-def _tiles(paint: Paint, blank: bool) -> tuple[Tile, ...]:
-    seen = predict_tiles(paint)
+def _tiles(paint: Paint, blank: bool, profile: Profile | None) -> tuple[Tile, ...]:
+    seen = printable(predict_tiles(paint), profile)
     return tuple(
         Tile(
             name,

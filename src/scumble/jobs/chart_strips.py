@@ -7,8 +7,10 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from scumble.chart.profile import Profile
 from scumble.chart.wall import BAR, STRIPES, STROKE, Grounds, HangingColours
 from scumble.jobs.chart_grounds import STRIPE_GROUNDS, bare_colour, chart_ground
+from scumble.jobs.chart_press import printable
 from scumble.jobs.paint_strip import HANGING_COURSE, TINT_COATS, ridge_factors
 from scumble.paint import Paint
 from scumble.paint.swatches import Swatches, predict_swatches
@@ -26,7 +28,9 @@ OPTICS = ("absorption", "scattering")
 NO_TINTS = np.zeros((0, LEVELS, 3))
 
 
-def hanging_colours(paints: Sequence[Paint], whites: Sequence[Paint | None]) -> tuple[HangingColours, ...]:
+def hanging_colours(
+    paints: Sequence[Paint], whites: Sequence[Paint | None], profile: Profile | None = None
+) -> tuple[HangingColours, ...]:
     """Screen colours of hanging strips, all paints of one binder in one go.
 
     Parameters
@@ -35,13 +39,15 @@ def hanging_colours(paints: Sequence[Paint], whites: Sequence[Paint | None]) -> 
         The tubes.
     whites : sequence of Paint or None
         What each is tinted with.
+    profile : Profile, optional
+        Of the printer.
     """
     colours: dict[int, HangingColours] = {}
     for binder in {paint.binder for paint in paints}:
         places = [place for place, paint in enumerate(paints) if paint.binder is binder]
         own = [paints[place] for place in places]
-        strokes = _strokes(own)
-        tints = ladder_swatches(own, [whites[place] for place in places])
+        strokes = printable(_strokes(own), profile)
+        tints = printable(ladder_swatches(own, [whites[place] for place in places]), profile)
         for number, place in enumerate(places):
             mixes = whites[place] is not None
             colours[place] = _pick(strokes, tints, number, mixes)

@@ -9,11 +9,13 @@ from typing import Any
 
 from scumble.chart.box import Box
 from scumble.chart.frame import Frame
-from scumble.chart.legend import Item, draw_legend, legend_height_mm
+from scumble.chart.legend import Item, beyond_item, draw_legend, legend_height_mm
 from scumble.chart.page import Page
 from scumble.chart.patch import Patch
+from scumble.chart.profile import Profile
 from scumble.chart.sheet import Shape, Sheet
 from scumble.errors import InputError
+from scumble.jobs.chart_press import press_notes
 from scumble.jobs.files import write_whole
 from scumble.jobs.white import is_white, white_for
 from scumble.paint import Paint
@@ -22,6 +24,9 @@ from scumble.store.shelf import Shelf
 Progress = Callable[[str, float], None]
 
 FORMATS = (".pdf", ".svg")
+
+LEAST_COATS, MOST_COATS = 0.005, 8.0
+"""Films that grids and triangles are laid in [coat]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +45,8 @@ class Chart:
         Its pages.
     told : dict
         What was drawn, as plain data.
+    profile : Profile or None
+        Of the printer that it is written for; ``None`` is sRGB.
     """
 
     kind: str
@@ -48,6 +55,7 @@ class Chart:
     page: Page
     sheets: tuple[Sheet, ...]
     told: dict[str, Any] = field(default_factory=dict)
+    profile: Profile | None = None
 
     def as_data(self) -> dict[str, Any]:
         """What was drawn, ready for JSON."""
@@ -57,15 +65,18 @@ class Chart:
             "page": self.page.name,
             "page_mm": [self.page.width_mm, self.page.height_mm],
             "pages": len(self.sheets),
+            "profile": None if self.profile is None else self.profile.name,
             **self.told,
         }
 
 
-def chart_pdf(chart: Chart) -> bytes:
-    """A chart as PDF, true to scale, fonts embedded."""
+def chart_pdf(chart: Chart, *, progress: Callable[[float], None] | None = None) -> bytes:
+    """A chart as PDF, true to scale, fonts embedded, in sRGB or for the printer it was drawn for."""
     from scumble.chart.sheet_pdf import draw_pdf
 
-    return draw_pdf(chart.sheets, title=chart.title, subject=chart.subject)
+    return draw_pdf(
+        chart.sheets, title=chart.title, subject=chart.subject, profile=chart.profile, progress=progress
+    )
 
 
 def chart_svg(chart: Chart, *, number: int = 1) -> str:
@@ -83,7 +94,9 @@ def chart_svg(chart: Chart, *, number: int = 1) -> str:
     return draw_svg(chart.sheets[number - 1], title=chart.subject or chart.title)
 
 
-def save_chart(chart: Chart, out: Path) -> tuple[Path, ...]:
+def save_chart(
+    chart: Chart, out: Path, *, progress: Callable[[float], None] | None = None
+) -> tuple[Path, ...]:
     """Write a chart as the PDF or SVG that its file's ending asks for; several pages of SVG are numbered.
 
     Returns
@@ -98,7 +111,7 @@ def save_chart(chart: Chart, out: Path) -> tuple[Path, ...]:
     """
     check_format(out)
     if out.suffix.lower() == ".pdf":
-        write_whole(out, chart_pdf(chart))
+        write_whole(out, chart_pdf(chart, progress=progress))
         return (out,)
     count = len(chart.sheets)
     files = [out] if count == 1 else [out.with_stem(f"{out.stem}-{page}") for page in range(1, count + 1)]
@@ -181,6 +194,29 @@ def check_parts(parts: Sequence[float]) -> None:
         raise InputError("parts", ":".join(f"{part:g}" for part in parts), "numbers above 0, at most 1000")
 
 
+def check_coats(coats: float) -> None:
+    """See that a film of such a thickness can be laid.
+
+    Raises
+    ------
+    InputError
+        If it cannot.
+    """
+    if not LEAST_COATS <= coats <= MOST_COATS:
+        raise InputError("coats", f"{coats:g}", f"{LEAST_COATS:g} to {MOST_COATS:g} coats")
+
+
+def say_film(coats: float) -> str:
+    """A film at the head of a sentence.
+
+    Examples
+    --------
+    >>> say_film(1.0), say_film(0.25)
+    ('One coat', '0.25 of a coat')
+    """
+    return "One coat" if coats == 1.0 else f"{coats:g} of a coat" if coats < 1.0 else f"{coats:g} coats"
+
+
 def frame_with(frame: Frame, items: Sequence[Item]) -> tuple[Frame, tuple[Shape, ...]]:
     """A frame with room for a legend, and the legend drawn in it; both as they were when it has no items."""
     if not items:
@@ -188,6 +224,31 @@ def frame_with(frame: Frame, items: Sequence[Item]) -> tuple[Frame, tuple[Shape,
     room = legend_height_mm(items, width_mm=frame.inner.width_mm, size_mm=frame.small_mm)
     framed = replace(frame, legend_mm=room)
     return framed, draw_legend(items, framed.legend, size_mm=framed.small_mm)
+
+
+def open_chart(
+    frame: Frame, *, blank: bool, profile: Profile | None = None, items: Sequence[Item] = ()
+) -> tuple[Frame, tuple[Shape, ...]]:
+    """Open a page of swatches: the frame with what is said of the printer, and the legend.
+
+    Parameters
+    ----------
+    frame : Frame
+        Heading and notes.
+    blank : bool
+        Whether it is to be painted by hand: nothing then goes beyond any printer.
+    profile : Profile or None
+        Of the printer.
+    items : sequence of Item
+        Signs of the legend besides the corner of what cannot be shown.
+
+    Returns
+    -------
+    frame, legend : Frame, tuple of Shape
+        The frame with room for the legend, and the legend drawn in it.
+    """
+    noted = replace(frame, notes=(*frame.notes, *press_notes(profile)))
+    return frame_with(noted, items if blank else (*items, beyond_item()))
 
 
 def told_patch(box: Box, patch: Patch) -> dict[str, Any]:

@@ -7,14 +7,16 @@ from typing import Any
 
 from scumble.chart.box import Box
 from scumble.chart.frame import SOFT, Frame, draw_lines
-from scumble.chart.legend import MARK_WORDS, beyond_item
+from scumble.chart.legend import MARK_WORDS
 from scumble.chart.page import page_of
 from scumble.chart.pictures import PaintPictures, draw_pictures, place_pictures
+from scumble.chart.profile import Profile
 from scumble.chart.sheet import Shape, Text
 from scumble.chart.signs import draw_care, draw_transparency
 from scumble.errors import InputError
+from scumble.jobs.chart_lasting import compare_lasting
 from scumble.jobs.chart_pictures import paint_pictures
-from scumble.jobs.print_chart import Chart, frame_with, load_chosen, pigments_line, whites_for
+from scumble.jobs.print_chart import Chart, load_chosen, open_chart, pigments_line, whites_for
 from scumble.jobs.print_chart_handout import SMALLEST, told_pictures
 from scumble.jobs.show_paint import behaviour_of
 from scumble.paint import Paint
@@ -31,7 +33,14 @@ NOTES = (
 )
 
 
-def print_chart_compare(shelf: Shelf, keys: Sequence[str], *, page: str = "A4", title: str = "") -> Chart:
+def print_chart_compare(
+    shelf: Shelf,
+    keys: Sequence[str],
+    *,
+    page: str = "A4",
+    title: str = "",
+    profile: Profile | None = None,
+) -> Chart:
     """Draw two paints side by side.
 
     Parameters
@@ -44,6 +53,8 @@ def print_chart_compare(shelf: Shelf, keys: Sequence[str], *, page: str = "A4", 
         Size of paper.
     title : str
         Heading; their names when left empty.
+    profile : Profile, optional
+        Of the printer.
 
     Raises
     ------
@@ -54,10 +65,15 @@ def print_chart_compare(shelf: Shelf, keys: Sequence[str], *, page: str = "A4", 
     paints = load_chosen(shelf, keys, least=2, most=2)
     whites = whites_for(shelf, paints)
     behaviours = [behaviour_of(paint, white) for paint, white in zip(paints, whites, strict=True)]
-    pictures = [paint_pictures(paint, white) for paint, white in zip(paints, whites, strict=True)]
-    sentences = compare_behaviour(Pair(paints[0].label, paints[1].label, *behaviours))
+    pictures = [
+        paint_pictures(paint, white, profile=profile) for paint, white in zip(paints, whites, strict=True)
+    ]
+    sentences = (
+        *compare_behaviour(Pair(paints[0].label, paints[1].label, *behaviours)),
+        compare_lasting(*((paint.label, shelf.tubes.load(paint.key)) for paint in paints)),
+    )
     heading = title or f"{paints[0].label} and {paints[1].label}"
-    frame, legend = frame_with(Frame(paper, heading, "side by side", NOTES), (beyond_item(),))
+    frame, legend = open_chart(Frame(paper, heading, "side by side", NOTES), blank=False, profile=profile)
     scale = _largest_scale(frame, paints, behaviours, pictures, sentences)
     shapes, swatches = _draw(frame, paints, behaviours, pictures, sentences, scale=scale)
     told = {
@@ -66,7 +82,7 @@ def print_chart_compare(shelf: Shelf, keys: Sequence[str], *, page: str = "A4", 
         "swatches": swatches,
     }
     subject = f"{paints[0].label} and {paints[1].label} compared in pictures and words."
-    return Chart("compare", heading, subject, paper, (frame.draw((*shapes, *legend)),), told)
+    return Chart("compare", heading, subject, paper, (frame.draw((*shapes, *legend)),), told, profile)
 
 
 def _largest_scale(

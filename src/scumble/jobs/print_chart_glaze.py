@@ -11,14 +11,15 @@ from numpy.typing import NDArray
 
 from scumble.chart.frame import Frame
 from scumble.chart.grid import GridPlan, Square, draw_grid, plan_grid, square_boxes
-from scumble.chart.legend import beyond_item
 from scumble.chart.page import page_of
 from scumble.chart.painted import as_colour
 from scumble.chart.patch import Patch
+from scumble.chart.profile import Profile
 from scumble.chart.sheet import WHITE, Colour
 from scumble.errors import InputError
 from scumble.jobs.chart_grounds import COLOURED, SIX_GROUNDS, bare_colour, chart_ground
-from scumble.jobs.print_chart import Chart, frame_with, load_chosen, told_patch
+from scumble.jobs.chart_press import printable
+from scumble.jobs.print_chart import Chart, load_chosen, open_chart, told_patch
 from scumble.paint import PAPERS, Paint
 from scumble.paint.swatches import Swatches, predict_glazed_swatches, shared_binder
 from scumble.store.shelf import Shelf
@@ -70,6 +71,7 @@ def print_chart_glaze(
     page: str = "A4",
     blank: bool = False,
     title: str = "",
+    profile: Profile | None = None,
 ) -> Chart:
     """Draw a glazing grid.
 
@@ -89,6 +91,8 @@ def print_chart_glaze(
         Print the grounds only, to be glazed by hand.
     title : str
         Heading; one of its own when left empty.
+    profile : Profile, optional
+        Of the printer.
 
     Raises
     ------
@@ -100,7 +104,7 @@ def print_chart_glaze(
         raise InputError("coats", f"{coats:g}", f"{LEAST_COATS:g} to {MOST_COATS:g} coat")
     paints = load_chosen(shelf, keys, least=1, most=MOST_PAINTS)
     grounds = find_grounds(shelf, over, paints)
-    swatches = predict_glazes(paints, grounds, coats)
+    swatches = printable(predict_glazes(paints, grounds, coats), profile)
     shown = [_ground_colour(swatches, column, below, blank=blank) for column, below in enumerate(grounds)]
     squares = [
         [_square(swatches, row, column, colour, blank=blank) for column, colour in enumerate(shown)]
@@ -109,8 +113,8 @@ def print_chart_glaze(
     rows, columns = [paint.label for paint in paints], [below.name for below in grounds]
     heading = title or ("Glazing grid to paint" if blank else "Glazing grid")
     subtitle = f"in each square: one glaze, and two; a glaze is {coats:g} of a full coat"
-    frame, legend = frame_with(
-        Frame(paper, heading, subtitle, _notes(blank=blank)), () if blank else (beyond_item(),)
+    frame, legend = open_chart(
+        Frame(paper, heading, subtitle, _notes(blank=blank)), blank=blank, profile=profile
     )
     plan = plan_grid(frame.inner, rows, columns, size_mm=2.6 * frame.scale, tall=1.0)
     words = 2.1 * frame.scale if blank else 0.0
@@ -122,7 +126,7 @@ def print_chart_glaze(
         "squares": _told(paints, grounds, squares, plan),
     }
     subject = f"Glazes of {', '.join(rows)} over {', '.join(columns)}."
-    return Chart("glaze", heading, subject, paper, (frame.draw((*drawn, *legend)),), told)
+    return Chart("glaze", heading, subject, paper, (frame.draw((*drawn, *legend)),), told, profile)
 
 
 def find_grounds(shelf: Shelf, names: Sequence[str], paints: Sequence[Paint]) -> tuple[Below, ...]:

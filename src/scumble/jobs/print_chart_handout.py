@@ -7,16 +7,17 @@ from typing import Any
 
 from scumble.chart.box import Box
 from scumble.chart.frame import SOFT, Frame, draw_lines
-from scumble.chart.legend import MARK_WORDS, beyond_item
+from scumble.chart.legend import MARK_WORDS
 from scumble.chart.page import page_of
 from scumble.chart.patch import HAIR
 from scumble.chart.pictures import PaintPictures, Placed, draw_pictures, place_pictures
+from scumble.chart.profile import Profile
 from scumble.chart.sheet import Line, Shape, Text
 from scumble.chart.signs import draw_care, draw_transparency
 from scumble.errors import InputError
 from scumble.jobs.chart_lasting import lasting_sentences
 from scumble.jobs.chart_pictures import TILE_COATS, paint_pictures
-from scumble.jobs.print_chart import Chart, frame_with, pigments_line, told_patch
+from scumble.jobs.print_chart import Chart, open_chart, pigments_line, told_patch
 from scumble.jobs.show_paint import PROVENANCE_SENTENCES, behaviour_of, fetch
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.caution import ALWAYS, pigment_cautions
@@ -52,7 +53,13 @@ class Said:
 
 
 def print_chart_handout(
-    shelf: Shelf, key: str, *, page: str = "A4", blank: bool = False, title: str = ""
+    shelf: Shelf,
+    key: str,
+    *,
+    page: str = "A4",
+    blank: bool = False,
+    title: str = "",
+    profile: Profile | None = None,
 ) -> Chart:
     """Draw a handout of one paint.
 
@@ -68,6 +75,8 @@ def print_chart_handout(
         Leave all films blank, with their amounts, to be painted by hand.
     title : str
         Heading; the paint's label when left empty.
+    profile : Profile, optional
+        Of the printer.
 
     Raises
     ------
@@ -78,11 +87,11 @@ def print_chart_handout(
     paint, found, _ = fetch(shelf, key)
     white = found if found is not None and found.key != paint.key else None
     behaviour = behaviour_of(paint, white)
-    pictures = paint_pictures(paint, white, blank=blank)
+    pictures = paint_pictures(paint, white, blank=blank, profile=profile)
     heading = title or paint.label
     subtitle = f"{pigments_line(paint.pigments)} · {paint.binder.value} · {paint.provenance.value}"
-    frame, legend = frame_with(
-        Frame(paper, heading, subtitle, PAINT_IT if blank else _notes()), () if blank else (beyond_item(),)
+    frame, legend = open_chart(
+        Frame(paper, heading, subtitle, PAINT_IT if blank else _notes()), blank=blank, profile=profile
     )
     known = (
         PROVENANCE_SENTENCES[paint.provenance],
@@ -103,7 +112,7 @@ def print_chart_handout(
         "swatches": told_pictures(pictures, placed),
     }
     subject = f"Handout of {paint.label}: painted strip, into white, over six grounds, how it behaves."
-    return Chart("handout", heading, subject, paper, (frame.draw(drawn),), told)
+    return Chart("handout", heading, subject, paper, (frame.draw(drawn),), told, profile)
 
 
 def told_pictures(pictures: PaintPictures, placed: Placed) -> list[dict[str, Any]]:

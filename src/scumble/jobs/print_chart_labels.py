@@ -8,6 +8,7 @@ from zlib import crc32
 from scumble.chart.label import LabelSheet, LabelWords, draw_cutting_corners, draw_label, label_sheet
 from scumble.chart.legend import MARK_WORDS
 from scumble.chart.painted import as_colour
+from scumble.chart.profile import Profile
 from scumble.chart.sheet import Shape, Sheet
 from scumble.errors import InputError
 from scumble.jobs.chart_grounds import bare_colour
@@ -30,6 +31,7 @@ def print_chart_labels(
     find: str = "",
     keys: Sequence[str] = (),
     outlines: bool = False,
+    profile: Profile | None = None,
     progress: Progress | None = None,
 ) -> Chart:
     """Draw shelf labels.
@@ -48,6 +50,8 @@ def print_chart_labels(
         As for the wall chart.
     outlines : bool
         Also print a hairline around every label, to check the sheet on plain paper.
+    profile : Profile, optional
+        Of the printer.
     progress : callable, optional
         Told what is being done and the share done, 0 to 1.
 
@@ -78,7 +82,9 @@ def print_chart_labels(
     ]
     size = f"{sheet.label_mm[0]:g} x {sheet.label_mm[1]:g} mm"
     data = {"labels": size, "per_page": sheet.count, "start": start, "paints": told}
-    return Chart("labels", "Shelf labels", f"{len(words)} labels of {size}.", sheet.page, sheets, data)
+    return Chart(
+        "labels", "Shelf labels", f"{len(words)} labels of {size}.", sheet.page, sheets, data, profile
+    )
 
 
 def _words(shelf: Shelf, strips: Sequence[HungStrip]) -> list[LabelWords]:

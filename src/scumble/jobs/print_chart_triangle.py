@@ -10,15 +10,16 @@ import numpy as np
 
 from scumble.chart.box import Box
 from scumble.chart.frame import Frame, draw_lines
-from scumble.chart.legend import beyond_item
 from scumble.chart.page import page_of
 from scumble.chart.painted import as_colour
 from scumble.chart.patch import Patch
+from scumble.chart.profile import Profile
 from scumble.chart.sheet import Shape, Text
 from scumble.chart.triangle import Parts, cell_centre, cell_radius_mm, draw_triangle, triangle_parts
 from scumble.errors import InputError
 from scumble.jobs.chart_grounds import chart_ground
-from scumble.jobs.print_chart import Chart, frame_with, load_chosen
+from scumble.jobs.chart_press import printable
+from scumble.jobs.print_chart import Chart, check_coats, load_chosen, open_chart, say_film
 from scumble.jobs.white import white_for
 from scumble.paint import Paint
 from scumble.paint.swatches import Swatches, predict_swatches, stir_optics
@@ -39,9 +40,11 @@ def print_chart_triangle(
     *,
     steps: int = STEPS,
     white_parts: float = 0.0,
+    coats: float = COATS,
     page: str = "A4",
     blank: bool = False,
     title: str = "",
+    profile: Profile | None = None,
 ) -> Chart:
     """Draw a triangle of three paints.
 
@@ -55,12 +58,16 @@ def print_chart_triangle(
         Parts in every mixture, 2 to 12.
     white_parts : float [parts]
         White stirred into every mixture, to one part of it.
+    coats : float [coat]
+        Thickness of every film.
     page : str
         Size of paper.
     blank : bool
         Leave the swatches empty, with the parts in them, to be painted by hand.
     title : str
         Heading; one of its own when left empty.
+    profile : Profile, optional
+        Of the printer.
 
     Raises
     ------
@@ -72,6 +79,7 @@ def print_chart_triangle(
         raise InputError("steps", steps, f"a whole number from {LEAST_STEPS} to {MOST_STEPS}")
     if not 0.0 <= white_parts <= 1000.0:
         raise InputError("white-parts", f"{white_parts:g}", "a number from 0 to 1000")
+    check_coats(coats)
     paints = load_chosen(shelf, keys, least=3, most=3)
     white = white_for(paints[0], shelf.load_paints()) if white_parts else None
     if white_parts and white is None:
@@ -79,7 +87,7 @@ def print_chart_triangle(
             "white-parts", f"{white_parts:g}", "0", f"The shelf has no white in {paints[0].binder}."
         )
     every = triangle_parts(steps)
-    swatches = predict_triangle(paints, every, white, white_parts)
+    swatches = printable(predict_triangle(paints, every, white, white_parts, coats), profile)
     patches = [
         Patch(
             None if blank else as_colour(swatches.srgb[number]),
@@ -93,15 +101,16 @@ def print_chart_triangle(
     subtitle = f"{steps} parts in all, by volume: top : left : right"
     if white is not None:
         subtitle += f"; to one part of each mixture {white_parts:g} of {white.label.lower()}"
-    notes = ("One coat over white paper, computed from the paints' optics for daylight (D65).",)
-    frame, legend = frame_with(
-        Frame(paper, heading, subtitle, () if blank else notes), () if blank else (beyond_item(),)
+    notes = (f"{say_film(coats)} over white paper, computed from the paints' optics for daylight (D65).",)
+    frame, legend = open_chart(
+        Frame(paper, heading, subtitle, () if blank else notes), blank=blank, profile=profile
     )
     shapes, radius, place = _draw(frame, patches, names, steps)
     told = {
         "blank": blank,
         "steps": steps,
         "white_parts": white_parts,
+        "coats": coats,
         "radius_mm": round(radius, 3),
         "swatches": [
             _told(paints, parts, patch, cell_centre(place, parts, radius_mm=radius))
@@ -109,11 +118,11 @@ def print_chart_triangle(
         ],
     }
     subject = f"Triangle of {', '.join(names)} in {steps} parts."
-    return Chart("triangle", heading, subject, paper, (frame.draw((*shapes, *legend)),), told)
+    return Chart("triangle", heading, subject, paper, (frame.draw((*shapes, *legend)),), told, profile)
 
 
 def predict_triangle(
-    paints: Sequence[Paint], every: Sequence[Parts], white: Paint | None, white_parts: float
+    paints: Sequence[Paint], every: Sequence[Parts], white: Paint | None, white_parts: float, coats: float
 ) -> Swatches:
     """All mixtures in one go, shape (mixtures,).
 
@@ -128,7 +137,7 @@ def predict_triangle(
         amounts, paints = np.concatenate([amounts, pale], axis=1), [*paints, white]
     absorption, scattering, index = stir_optics(paints, amounts)
     below = chart_ground("white").under_film(index)
-    return predict_swatches(COATS * absorption, COATS * scattering, below, index=index)
+    return predict_swatches(coats * absorption, coats * scattering, below, index=index)
 
 
 def _draw(

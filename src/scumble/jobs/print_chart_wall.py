@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from zlib import crc32
 
 from scumble.chart.frame import Frame
-from scumble.chart.legend import MARK_WORDS, beyond_item, care_item, mark_items
+from scumble.chart.legend import MARK_WORDS, care_item, mark_items
 from scumble.chart.page import page_of
-from scumble.chart.wall import HungPaint, draw_wall, plan_wall
+from scumble.chart.profile import Profile
+from scumble.chart.wall import HangingColours, HungPaint, draw_wall, plan_wall
 from scumble.errors import InputError
 from scumble.jobs.chart_lasting import LASTING_NOTE, short_lasting, with_lasting
 from scumble.jobs.chart_strips import hanging_colours, hanging_grounds
-from scumble.jobs.print_chart import Chart, Progress, frame_with, pigments_line, whites_for
+from scumble.jobs.print_chart import Chart, Progress, open_chart, pigments_line, whites_for
 from scumble.jobs.show_shelf import HungStrip, show_shelf
 from scumble.paint.caution import pigment_cautions
 from scumble.store.shelf import Shelf
@@ -22,6 +23,12 @@ NOTES = (
     "yellow, red and blue down to almost nothing. Beside it: one part of paint to 1, 2, 4, 9, 19 and 49 parts of "
     "white by volume.",
     "Colours are computed from each paint's optics for daylight (D65). Strips called illustrative were not measured.",
+)
+
+PAINT_IT = (
+    "Paint each strip in one stroke from a full brush, laid at full strength over the bar, then ever thinner over the "
+    "stripes down to almost nothing. Measure the steps out by volume: one part of paint to the parts of white printed "
+    "in each.",
 )
 
 SORTED_BY = {
@@ -40,6 +47,8 @@ def print_chart_wall(
     find: str = "",
     keys: Sequence[str] = (),
     title: str = "",
+    blank: bool = False,
+    profile: Profile | None = None,
     progress: Progress | None = None,
 ) -> Chart:
     """Draw a wall chart.
@@ -58,6 +67,10 @@ def print_chart_wall(
         Only these paints; all that are found when left empty.
     title : str
         Heading; one of its own when left empty.
+    blank : bool
+        Print the grounds and the amounts only, to be painted by hand.
+    profile : Profile, optional
+        Of the printer.
     progress : callable, optional
         Told what is being done and the share done, 0 to 1.
 
@@ -71,13 +84,16 @@ def print_chart_wall(
     tell("looking over the shelf", 0.0)
     strips = choose_strips(shelf, order=order, find=find, keys=keys)
     tell("predicting the strips", 0.3)
-    paints = hang_paints(shelf, strips)
+    paints = hang_paints(shelf, strips, blank=blank, profile=profile)
     tell("drawing the chart", 0.6)
-    heading = title or "Painted strips"
+    heading = title or ("Strips to paint" if blank else "Painted strips")
     count = f"{len(strips)} paints" if len(strips) > 1 else "one paint"
-    items = (*mark_items(), beyond_item(), care_item())
-    frame, legend = frame_with(
-        Frame(paper, heading, f"{count}, {SORTED_BY[order]}", _notes(shelf, strips)), items
+    notes = PAINT_IT if blank else _notes(shelf, strips)
+    frame, legend = open_chart(
+        Frame(paper, heading, f"{count}, {SORTED_BY[order]}", notes),
+        blank=blank,
+        profile=profile,
+        items=(*mark_items(), care_item()),
     )
     plan = plan_wall(len(paints), frame.inner)
     each = plan.columns * plan.rows
@@ -92,14 +108,22 @@ def print_chart_wall(
             "key": strip.key,
             "label": strip.label,
             "mark": strip.mark,
-            "beyond_screen": paint.colours.beyond,
+            "beyond_screen": paint.colours is not None and paint.colours.beyond,
             "page": number,
             "box_mm": [round(side, 3) for side in (box.x_mm, box.y_mm, box.width_mm, box.height_mm)],
         }
         for strip, paint, (number, box) in zip(strips, paints, cells, strict=True)
     ]
     subject = f"Wall chart of {count}, {SORTED_BY[order]}."
-    return Chart("wall", heading, subject, paper, tuple(sheets), {"order": order, "paints": told})
+    return Chart(
+        "wall",
+        heading,
+        subject,
+        paper,
+        tuple(sheets),
+        {"order": order, "blank": blank, "paints": told},
+        profile,
+    )
 
 
 def _notes(shelf: Shelf, strips: Sequence[HungStrip]) -> tuple[str, ...]:
@@ -127,11 +151,15 @@ def choose_strips(shelf: Shelf, *, order: str, find: str, keys: Sequence[str] = 
     return strips
 
 
-def hang_paints(shelf: Shelf, strips: Sequence[HungStrip]) -> list[HungPaint]:
-    """Paints with the colours of their strips, in the order of the strips."""
+def hang_paints(
+    shelf: Shelf, strips: Sequence[HungStrip], *, blank: bool = False, profile: Profile | None = None
+) -> list[HungPaint]:
+    """Paints with the colours of their strips, none when they are to be painted by hand, in the order of the strips."""
     every, tubes = {paint.key: paint for paint in shelf.load_paints()}, shelf.tubes.load_all()
     paints = [every[strip.key] for strip in strips]
-    colours = hanging_colours(paints, whites_for(shelf, paints))
+    colours: Sequence[HangingColours | None] = [None] * len(paints)
+    if not blank:
+        colours = hanging_colours(paints, whites_for(shelf, paints), profile)
     return [
         HungPaint(
             label=strip.label,
