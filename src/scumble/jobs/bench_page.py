@@ -151,7 +151,7 @@ def show_bench(shelf: Shelf, query: BenchQuery) -> BenchPage:
         answer=answer,
         query=answer.query,
         kept=answer.kept.query if answer.kept else "",
-        grounds=_ground_choices(shelf, bench),
+        grounds=ground_choices(shelf, bench),
         own_colour="" if own is None else write_colour(see(own, bench.light).srgb),
         lights=LIGHTS,
         labels=tuple((entry.key, entry.label) for entry in tubes.entries),
@@ -231,7 +231,8 @@ def move_saved(shelf: Shelf, key: str, *, binned: bool) -> None:
         shelf.recipes.restore(key)
 
 
-def _ground_choices(shelf: Shelf, bench: Bench) -> tuple[GroundChoice, ...]:
+def ground_choices(shelf: Shelf, bench: Bench) -> tuple[GroundChoice, ...]:
+    """Every ground there is, with its colour under the light of a bench."""
     names = ground_names(shelf)
     grounds = np.array([build_ground(shelf, Bench(ground=name)).reflectance for name, _ in names])
     colours = see(grounds, bench.light).srgb

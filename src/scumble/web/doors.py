@@ -17,6 +17,8 @@ class Door(NamedTuple):
 DOORS = (
     Door("/", "Shelf"),
     Door("/layers", "Layers"),
+    Door("/painting", "On a painting"),
+    Door("/match", "Match"),
 )
 """In the order in which they stand."""
 

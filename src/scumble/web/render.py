@@ -49,3 +49,16 @@ def render(request: Request, template: str, *, status: int = 200, **context: Any
     page = _environment().get_template(template)
     text = page.render(room=room, here=here, doors=DOORS, is_open=is_open, **context)
     return HTMLResponse(text, status_code=status)
+
+
+def fill_in(template: str, **context: Any) -> str:
+    """A piece of a page.
+
+    Parameters
+    ----------
+    template : str
+        File among the templates.
+    context
+        What the template says.
+    """
+    return _environment().get_template(template).render(**context)
