@@ -95,15 +95,14 @@ def read_profile(content: bytes, *, intent: str = "relative") -> Profile:
         raise InputError("profile", seen, f"an ICC profile of at most {MOST_BYTES // 1_000_000} MB")
     if len(content) < 132 or content[36:40] != b"acsp":
         raise InputError("profile", seen, "an ICC profile of a printer and its paper (.icc or .icm)")
-    opened = _opened(content)
-    space = opened.profile.xcolor_space.strip()
-    kind = opened.profile.device_class.strip()
+    name = _name_of(content)
+    # Fields of the header: ISO 15076-1:2010, 7.2.5 and 7.2.6.
+    kind, space = (content[at : at + 4].decode("latin-1").strip() for at in (12, 16))
     if space not in CHANNELS or kind not in ("prtr", "mntr", "spac"):
         raise InputError(
-            "profile", f"a {kind} profile in {space}", "one to print or show through, in RGB or CMYK"
+            "profile", f"a {kind!a} profile in {space!a}", "one to print or show through, in RGB or CMYK"
         )
-    named = " ".join((opened.profile.profile_description or "a profile without a name").split())
-    found = Profile(content, named[:80], space, intent)
+    found = Profile(content, name, space, intent)
     sent_colours(found, [(0.5, 0.5, 0.5)])
     return found
 
@@ -158,6 +157,17 @@ def printed_colours(profile: Profile, colours: Sequence[Colour]) -> tuple[Colour
     back = _through(profile, srgb_profile(), there, "relative", keeps_black=True)
     parts = [part / 255 for part in back]
     return tuple((parts[at], parts[at + 1], parts[at + 2]) for at in range(0, len(parts), 3))
+
+
+def _name_of(content: bytes) -> str:
+    """What a profile calls itself, on one line of letters that every font has."""
+    opened = _opened(content)
+    try:
+        said = opened.profile.profile_description or ""
+    except ValueError:
+        said = ""
+    plain = "".join(sign if sign.isprintable() and sign.isascii() else " " for sign in said)
+    return " ".join(plain.split())[:80] or "a profile without a name"
 
 
 def _as_bytes(colours: Sequence[Sequence[float]], channels: int) -> bytes:

@@ -58,9 +58,8 @@ def press_notes(profile: Profile | None) -> tuple[str, ...]:
     """What is said at the foot of a chart made for one printer."""
     if profile is None:
         return ()
-    return (
-        f"Written for {profile.name} ({profile.space}, {profile.intent} intent): print without further correction.",
-    )
+    named = f"{profile.name} ({profile.space}, {profile.intent} intent)"
+    return (f"Written for {named}: print it without any further correction of colour.",)
 
 
 def _lab(srgb: Floats) -> Floats:

@@ -87,7 +87,8 @@ def print_chart_mix(
         For an unknown page or paint, paints of several binders, or parts or coats that cannot be laid.
     """
     paper = page_of(page)
-    check_parts((*parts, *ladder))
+    check_parts(parts)
+    check_parts(ladder)
     check_coats(coats)
     if len(ladder) > MOST_STEPS:
         raise InputError("ladder", ":".join(f"{part:g}" for part in ladder), f"at most {MOST_STEPS} steps")
