@@ -54,10 +54,11 @@ def hanging_colours(
     return tuple(colours[place] for place in range(len(paints)))
 
 
-def hanging_grounds() -> Grounds:
-    """Screen colours of the bare grounds under hanging strips."""
+def hanging_grounds(*, bare_paper: bool = False) -> Grounds:
+    """Screen colours of the grounds under hanging strips; the paper can be left to the sheet itself."""
     shown = {name: bare_colour(name) for name in ("white", "black", *STRIPE_GROUNDS)}
-    return Grounds(shown["white"], shown["black"], tuple(shown[name] for name in STRIPE_GROUNDS))
+    paper = np.ones(3) if bare_paper else shown["white"]
+    return Grounds(paper, shown["black"], tuple(shown[name] for name in STRIPE_GROUNDS))
 
 
 def hanging_coats() -> tuple[Floats, tuple[str, ...]]:

@@ -88,9 +88,10 @@ def print_chart_wall(
     tell("drawing the chart", 0.6)
     heading = title or ("Strips to paint" if blank else "Painted strips")
     count = f"{len(strips)} paints" if len(strips) > 1 else "one paint"
+    sorted_by = f", {SORTED_BY[order]}" if len(strips) > 1 else ""
     notes = PAINT_IT if blank else _notes(shelf, strips)
     frame, legend = open_chart(
-        Frame(paper, heading, f"{count}, {SORTED_BY[order]}", notes),
+        Frame(paper, heading, f"{count}{sorted_by}", notes),
         blank=blank,
         profile=profile,
         items=(*mark_items(), care_item()),
@@ -98,7 +99,7 @@ def print_chart_wall(
     plan = plan_wall(len(paints), frame.inner)
     each = plan.columns * plan.rows
     pages = [paints[first : first + each] for first in range(0, len(paints), each)]
-    grounds, sheets, cells = hanging_grounds(), [], []
+    grounds, sheets, cells = hanging_grounds(bare_paper=blank), [], []
     for number, hung in enumerate(pages, start=1):
         shapes, boxes = draw_wall(hung, grounds, plan, frame.inner)
         sheets.append(frame.draw((*shapes, *legend), number=number, count=len(pages)))
@@ -114,7 +115,7 @@ def print_chart_wall(
         }
         for strip, paint, (number, box) in zip(strips, paints, cells, strict=True)
     ]
-    subject = f"Wall chart of {count}, {SORTED_BY[order]}."
+    subject = f"Wall chart of {count}{sorted_by}."
     return Chart(
         "wall",
         heading,
