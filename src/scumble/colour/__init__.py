@@ -6,9 +6,18 @@ from scumble.colour.lab import lab_to_lch, lab_to_xyz, lch_to_lab, xyz_to_lab, x
 from scumble.colour.munsell import munsell_notation, munsell_to_xyz, xyz_to_munsell
 from scumble.colour.naming import name_colour
 from scumble.colour.renotation import luminance_to_value, value_to_luminance
-from scumble.colour.screen import decode_srgb, encode_srgb, rgb_to_hex, srgb_to_xyz, xyz_to_srgb
+from scumble.colour.screen import (
+    decode_srgb,
+    encode_srgb,
+    linear_to_srgb,
+    linear_weights,
+    rgb_to_hex,
+    srgb_to_xyz,
+    xyz_to_srgb,
+)
 from scumble.colour.smoothest import smoothest_reflectance
 from scumble.colour.spectrum import LIGHTS, OBSERVERS, reflectance_to_xyz, spectral_weights, white_point
+from scumble.colour.upsample import upsample_colours
 
 __all__ = [
     "LIGHTS",
@@ -21,6 +30,8 @@ __all__ = [
     "lab_to_lch",
     "lab_to_xyz",
     "lch_to_lab",
+    "linear_to_srgb",
+    "linear_weights",
     "luminance_to_value",
     "munsell_notation",
     "munsell_to_xyz",
@@ -30,6 +41,7 @@ __all__ = [
     "smoothest_reflectance",
     "spectral_weights",
     "srgb_to_xyz",
+    "upsample_colours",
     "value_to_luminance",
     "white_point",
     "xyz_to_lab",

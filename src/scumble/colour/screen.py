@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from scumble.colour.adaptation import adaptation_matrix
 from scumble.colour.gamut import reduce_chroma
-from scumble.colour.spectrum import white_point
+from scumble.colour.spectrum import spectral_weights, white_point
 
 _Array = NDArray[np.float64]
 
@@ -74,10 +74,48 @@ def xyz_to_srgb(xyz: ArrayLike, *, light: str = "D65", observer: int = 2) -> tup
     (array([1., 1., 1.]), True)
     """
     adapted = adaptation_matrix(white_point(light, observer), _SCREEN_WHITE)
-    linear = np.asarray(xyz, dtype=np.float64) @ (_XYZ_TO_LINEAR_RGB @ adapted / 100.0).T
+    return linear_to_srgb(np.asarray(xyz, dtype=np.float64) @ (_XYZ_TO_LINEAR_RGB @ adapted / 100.0).T)
+
+
+def linear_weights(light: str = "D65", observer: int = 2) -> _Array:
+    """Weights that turn a reflectance into linear sRGB by one product, adapted to the screen's white.
+
+    Parameters
+    ----------
+    light, observer
+        As for :func:`xyz_to_srgb`.
+
+    Returns
+    -------
+    array, shape (36, 3)
+        ``reflectance @ weights`` is linear sRGB and may leave 0-1.
+
+    Examples
+    --------
+    >>> linear_weights("A").sum(axis=0).round(6)
+    array([1., 1., 1.])
+    """
+    adapted = adaptation_matrix(white_point(light, observer), _SCREEN_WHITE)
+    return np.asarray(spectral_weights(light, observer) @ (_XYZ_TO_LINEAR_RGB @ adapted / 100.0).T)
+
+
+def linear_to_srgb(linear: _Array) -> tuple[_Array, NDArray[np.bool_]]:
+    """Screen colour from linear light.
+
+    Parameters
+    ----------
+    linear : array, shape (..., 3) [1]
+        Linear sRGB, may leave 0-1.
+
+    Returns
+    -------
+    rgb, in_gamut
+        As from :func:`xyz_to_srgb`.
+    """
     low, high = linear.min(axis=-1), linear.max(axis=-1)
     in_gamut = np.asarray((low >= -IN_GAMUT_TOLERANCE) & (high <= 1.0 + IN_GAMUT_TOLERANCE))
     if not in_gamut.all():
+        linear = np.array(linear)
         linear[~in_gamut] = reduce_chroma(linear[~in_gamut], luminance=LINEAR_RGB_TO_XYZ[1])
     return encode_srgb(np.clip(linear, 0.0, 1.0)), in_gamut
 

@@ -89,8 +89,16 @@ def say_contrast(ratio: float, *, has_films: bool) -> str:
     return f"{said}: contrast ratio {np.floor(100 * ratio) / 100:.2f}."
 
 
-def say_difference(kept: Floats, now: Floats) -> str:
-    """How a colour differs from the one that was kept."""
+def say_difference(
+    kept: Floats, now: Floats, *, sentence: str = "This one is {ways} than the kept one"
+) -> str:
+    """How a colour differs from the one that was kept, or from what it was.
+
+    Examples
+    --------
+    >>> say_difference(np.array([50.0, 0, 0]), np.array([40.0, 0, 0]), sentence="It turns {ways}")
+    'It turns darker (dE00 9.4).'
+    """
     apart = float(delta_e_2000(kept, now))
     if apart < 0.5:
         return f"No eye tells them apart (dE00 {apart:.1f})."
@@ -100,7 +108,7 @@ def say_difference(kept: Floats, now: Floats) -> str:
         ("more vivid" if chroma > 0 else "duller", abs(chroma)),
     ]
     said = [way for way, size in ways if size >= 1.0] or ["of another hue"]
-    return f"This one is {' and '.join(said)} than the kept one (dE00 {apart:.1f})."
+    return f"{sentence.format(ways=' and '.join(said))} (dE00 {apart:.1f})."
 
 
 def say_films(built: Built) -> list[str]:

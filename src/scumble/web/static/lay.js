@@ -1,0 +1,267 @@
+// Lays films over a picture: every colour through a table from colour to colour, on the graphics chip where there is one,
+// else in a worker. Both show the same.
+
+const VERTEX = `#version 300 es
+layout(location = 0) in vec2 corner;
+out vec2 at;
+void main() {
+  at = vec2(corner.x, 1.0 - corner.y);
+  gl_Position = vec4(corner * 2.0 - 1.0, 0.0, 1.0);
+}`;
+
+const FRAGMENT = `#version 300 es
+precision highp float;
+precision highp sampler3D;
+in vec2 at;
+out vec4 shown;
+uniform sampler2D picture;
+uniform sampler2D mask;
+uniform sampler3D before;
+uniform sampler3D after;
+uniform sampler3D alike;
+uniform vec4 view;
+uniform vec4 maskView;
+uniform float nodes;
+uniform float split;
+uniform int area;
+uniform bool inverted;
+uniform bool corrected;
+
+void main() {
+  vec2 place = view.xy + at * view.zw;
+  vec3 seen = texture(picture, place).rgb;
+  vec3 node = seen * ((nodes - 1.0) / nodes) + 0.5 / nodes;
+  vec3 bare = corrected ? texture(before, node).rgb : seen;
+  float share = 1.0;
+  if (area == 1) share = texture(mask, maskView.xy + at * maskView.zw).a;
+  if (area == 2) share = texture(alike, node).r;
+  if (inverted) share = 1.0 - share;
+  if (at.x < split) share = 0.0;
+  vec3 laid = texture(after, node).rgb;
+  // Half covered is a mixture of light, not of screen values: near enough with squares.
+  if (share <= 0.0) laid = bare;
+  else if (share < 1.0) laid = sqrt(mix(bare * bare, laid * laid, share));
+  shown = vec4(laid, 1.0);
+}`;
+
+export const AREAS = { whole: 0, brush: 1, alike: 2 };
+
+function compile(gl) {
+  const program = gl.createProgram();
+  for (const [kind, text] of [[gl.VERTEX_SHADER, VERTEX], [gl.FRAGMENT_SHADER, FRAGMENT]]) {
+    const shader = gl.createShader(kind);
+    gl.shaderSource(shader, text);
+    gl.compileShader(shader);
+    gl.attachShader(program, shader);
+  }
+  gl.linkProgram(program);
+  if (!gl.getProgramParameter(program, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(program));
+  gl.useProgram(program);
+  return program;
+}
+
+export class ChipLayer {
+  constructor(canvas, nodes) {
+    const gl = canvas.getContext("webgl2", { alpha: false, antialias: false, preserveDrawingBuffer: true });
+    if (!gl) throw new Error("no WebGL2");
+    Object.assign(this, { canvas, gl, nodes, corrected: false, pictureAt: [0, 0, 1, 1] });
+    const program = compile(gl);
+    this.at = (name) => gl.getUniformLocation(program, name);
+    const buffer = gl.createBuffer();
+    gl.bindBuffer(gl.ARRAY_BUFFER, buffer);
+    gl.bufferData(gl.ARRAY_BUFFER, new Float32Array([0, 0, 1, 0, 0, 1, 1, 1]), gl.STATIC_DRAW);
+    gl.enableVertexAttribArray(0);
+    gl.vertexAttribPointer(0, 2, gl.FLOAT, false, 0, 0);
+    gl.pixelStorei(gl.UNPACK_ALIGNMENT, 1);
+    this.textures = {};
+    const kinds = { picture: gl.TEXTURE_2D, mask: gl.TEXTURE_2D, before: gl.TEXTURE_3D, after: gl.TEXTURE_3D, alike: gl.TEXTURE_3D };
+    Object.entries(kinds).forEach(([name, kind], unit) => {
+      const texture = gl.createTexture();
+      gl.activeTexture(gl.TEXTURE0 + unit);
+      gl.bindTexture(kind, texture);
+      for (const side of [gl.TEXTURE_WRAP_S, gl.TEXTURE_WRAP_T, gl.TEXTURE_WRAP_R]) gl.texParameteri(kind, side, gl.CLAMP_TO_EDGE);
+      gl.texParameteri(kind, gl.TEXTURE_MIN_FILTER, name === "picture" ? gl.LINEAR_MIPMAP_LINEAR : gl.LINEAR);
+      gl.texParameteri(kind, gl.TEXTURE_MAG_FILTER, gl.LINEAR);
+      gl.uniform1i(this.at(name), unit);
+      this.textures[name] = { kind, unit };
+    });
+    gl.uniform1f(this.at("nodes"), nodes);
+    changeNothing(this);
+  }
+
+  get mostPixels() {
+    return this.gl.getParameter(this.gl.MAX_TEXTURE_SIZE);
+  }
+
+  #bind(name) {
+    const { kind, unit } = this.textures[name];
+    this.gl.activeTexture(this.gl.TEXTURE0 + unit);
+    return kind;
+  }
+
+  setPicture(picture) {
+    const { gl } = this;
+    gl.texImage2D(this.#bind("picture"), 0, gl.RGBA8, gl.RGBA, gl.UNSIGNED_BYTE, picture);
+    gl.generateMipmap(gl.TEXTURE_2D);
+  }
+
+  setTable(name, table) {
+    const { gl, nodes } = this;
+    gl.texImage3D(this.#bind(name), 0, gl.RGB16F, nodes, nodes, nodes, 0, gl.RGB, gl.HALF_FLOAT, table);
+  }
+
+  setAlike(weights) {
+    const { gl, nodes } = this;
+    gl.texImage3D(this.#bind("alike"), 0, gl.R8, nodes, nodes, nodes, 0, gl.RED, gl.UNSIGNED_BYTE, weights);
+  }
+
+  setMask(alpha, width, height) {
+    const { gl } = this;
+    gl.texImage2D(this.#bind("mask"), 0, gl.ALPHA, width, height, 0, gl.ALPHA, gl.UNSIGNED_BYTE, alpha);
+  }
+
+  setMaskPart(alpha, x, y, width, height) {
+    const { gl } = this;
+    gl.texSubImage2D(this.#bind("mask"), 0, x, y, width, height, gl.ALPHA, gl.UNSIGNED_BYTE, alpha);
+  }
+
+  // view: the part of the picture's texture that fills the canvas; maskView: the same of the whole picture.
+  draw({ view, maskView = view, split = 0, area = AREAS.whole, inverted = false, corrected = false }) {
+    const { gl, canvas } = this;
+    gl.viewport(0, 0, canvas.width, canvas.height);
+    gl.uniform4fv(this.at("view"), view);
+    gl.uniform4fv(this.at("maskView"), maskView);
+    gl.uniform1f(this.at("split"), split);
+    gl.uniform1i(this.at("area"), area);
+    gl.uniform1i(this.at("inverted"), inverted ? 1 : 0);
+    gl.uniform1i(this.at("corrected"), corrected ? 1 : 0);
+    gl.drawArrays(gl.TRIANGLE_STRIP, 0, 4);
+    return Promise.resolve();
+  }
+
+  finish() {
+    const { gl } = this;
+    gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4));
+  }
+
+  close() {
+    this.gl.getExtension("WEBGL_lose_context")?.loseContext();
+  }
+}
+
+// Until other tables come: every colour stays what it is, no colour is left out, nothing is brushed.
+function changeNothing(layer) {
+  const { nodes } = layer;
+  const same = new Uint16Array(3 * nodes ** 3);
+  for (let node = 0; node < nodes ** 3; node++) for (let i = 0; i < 3; i++) same[3 * node + i] = toHalf((Math.floor(node / nodes ** i) % nodes) / (nodes - 1));
+  layer.setTable("before", same);
+  layer.setTable("after", same);
+  layer.setAlike(new Uint8Array(nodes ** 3).fill(255));
+  layer.setMask(new Uint8Array([0]), 1, 1);
+}
+
+function toHalf(value) {
+  if (value === 0) return 0;
+  // Exact enough for numbers from 2^-14 to 1; half floats hold no finer step.
+  const exponent = Math.max(Math.floor(Math.log2(value)), -14);
+  const step = 2 ** (exponent - 10);
+  const steps = Math.round(value / step);
+  return steps >= 2048 ? (exponent + 16) << 10 : ((exponent + 15) << 10) + (steps - 1024);
+}
+
+/* without a graphics chip: the same in a worker, a smaller picture while one works */
+
+export class WorkerLayer {
+  constructor(canvas, nodes) {
+    Object.assign(this, { canvas, nodes, mostPixels: 4096, answers: new Map(), asked: 0 });
+    this.context = canvas.getContext("2d");
+    this.worker = new Worker("/static/lay_by_hand.js", { type: "module" });
+    this.worker.addEventListener("message", ({ data }) => {
+      this.answers.get(data.asked)?.(data.pixels);
+      this.answers.delete(data.asked);
+    });
+    this.worker.postMessage({ nodes });
+    changeNothing(this);
+  }
+
+  setPicture(picture) {
+    this.picture = picture;
+  }
+
+  setTable(name, table) {
+    this.worker.postMessage({ name, table });
+  }
+
+  setAlike(weights) {
+    this.worker.postMessage({ name: "alike", table: weights });
+  }
+
+  setMask(alpha, width, height) {
+    this.mask = { alpha, width, height };
+  }
+
+  setMaskPart(alpha, x, y, width, height) {
+    for (let row = 0; row < height; row++) this.mask.alpha.set(alpha.subarray(row * width, (row + 1) * width), (y + row) * this.mask.width + x);
+  }
+
+  async draw({ view, maskView = view, split = 0, area = AREAS.whole, inverted = false, corrected = false }) {
+    const { width, height } = this.canvas;
+    const asked = ++this.asked;
+    const { width: wide, height: tall } = this.picture;
+    const copy = new OffscreenCanvas(width, height).getContext("2d");
+    copy.drawImage(this.picture, view[0] * wide, view[1] * tall, view[2] * wide, view[3] * tall, 0, 0, width, height);
+    const { data: pixels } = copy.getImageData(0, 0, width, height);
+    const mask = area === AREAS.brush ? this.mask : null;
+    const answer = new Promise((done) => this.answers.set(asked, done));
+    this.worker.postMessage({ asked, pixels, width, height, mask, maskView, split, area, inverted, corrected }, [pixels.buffer]);
+    const laid = await answer;
+    if (asked === this.asked) this.context.putImageData(new ImageData(laid, width, height), 0, 0);
+  }
+
+  finish() {}
+
+  close() {
+    this.worker.terminate();
+  }
+}
+
+export function openLayer(canvas, nodes) {
+  try {
+    return new ChipLayer(canvas, nodes);
+  } catch {
+    return new WorkerLayer(canvas, nodes);
+  }
+}
+
+/* the whole picture as a file, piece by piece, so that its size does not matter */
+
+const PIECE = 2048;
+
+export async function layWhole(picture, nodes, { tables, alike, mask, how, progress }) {
+  const whole = document.createElement("canvas");
+  Object.assign(whole, { width: picture.width, height: picture.height });
+  const paper = whole.getContext("2d");
+  const piece = document.createElement("canvas");
+  const layer = openLayer(piece, nodes);
+  for (const [name, table] of Object.entries(tables)) layer.setTable(name, table);
+  if (alike) layer.setAlike(alike);
+  layer.setMask(mask.alpha, mask.width, mask.height);
+  const columns = Math.ceil(picture.width / PIECE);
+  const rows = Math.ceil(picture.height / PIECE);
+  for (let at = 0; at < columns * rows; at++) {
+    const x = (at % columns) * PIECE;
+    const y = Math.floor(at / columns) * PIECE;
+    const width = Math.min(PIECE, picture.width - x);
+    const height = Math.min(PIECE, picture.height - y);
+    Object.assign(piece, { width, height });
+    const part = await createImageBitmap(picture, x, y, width, height, { premultiplyAlpha: "none", colorSpaceConversion: "none" });
+    layer.setPicture(part);
+    const maskView = [x / picture.width, y / picture.height, width / picture.width, height / picture.height];
+    await layer.draw({ ...how, view: [0, 0, 1, 1], maskView, split: 0 });
+    paper.drawImage(piece, x, y);
+    part.close();
+    progress?.((at + 1) / (columns * rows));
+  }
+  layer.close();
+  return whole;
+}
