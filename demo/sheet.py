@@ -49,11 +49,16 @@ NOTES = ("Tube", "Pigments", "Binder")
 """Printed words after which the tube is noted by hand."""
 
 
-def fetch_sheet(layout: str, *, px_per_mm: float = 12.0) -> Sheet:
+SERIAL = "03NQK8NG"
+"""Printed on a card where no other is asked for, so that the same card is printed every time."""
+
+
+def fetch_sheet(layout: str, *, px_per_mm: float = 12.0, serial: str = SERIAL) -> Sheet:
     """Ask `scumble card` for the printable page and its map, and rasterise the page (12 / mm is 305 dpi)."""
     with tempfile.TemporaryDirectory() as folder:
         pdf = Path(folder, "card.pdf")
-        card_map = json.loads(_scumble("card", "--layout", layout, "--out", str(pdf), "--json"))
+        asked = ("--layout", layout, "--count", "1", "--serial", serial, "--out", str(pdf), "--json")
+        card_map = json.loads(_scumble("card", *asked))
         document = pypdfium2.PdfDocument(pdf)
         try:
             # The page is stretched to a whole number of points, rounded up: a hair less keeps the scale true.
@@ -63,6 +68,8 @@ def fetch_sheet(layout: str, *, px_per_mm: float = 12.0) -> Sheet:
         finally:
             document.close()
     ground, coverage = sort_inks(picture, card_map)
+    for step in card_map.get("steps", ()):
+        print_step(step, coverage, px_per_mm)
     return Sheet(card_map, px_per_mm, ground, coverage, notes_mm)
 
 
@@ -114,6 +121,34 @@ def sort_inks(
     coverage = np.clip((1 - lightness) / (1 - black), 0, 1).astype(np.float32)
     coverage[ground > 0] = 0
     return ground, coverage
+
+
+def print_step(step: dict[str, Any], coverage: NDArray[np.float32], px_per_mm: float) -> None:
+    """Print one tone step into a map of coverage, each raster point with its exact share of black.
+
+    A renderer softens edges in code values, which would shift the shares; so the squares are drawn from the map.
+    """
+    x, y, width, height = step["box_mm"]
+    top, bottom = int(y * px_per_mm), int(np.ceil((y + height) * px_per_mm))
+    left, right = int(x * px_per_mm), int(np.ceil((x + width) * px_per_mm))
+    down = [_black_lengths(top, bottom, px_per_mm, y, height, step["square_mm"], row) for row in (0, 1)]
+    across = [
+        _black_lengths(left, right, px_per_mm, x, width, step["square_mm"], column) for column in (0, 1)
+    ]
+    black = sum((np.outer(down[row], across[column]) for column, row in step["black_cells"]), np.zeros(()))
+    inside = np.outer(sum(down), sum(across))
+    window = (slice(top, bottom), slice(left, right))
+    coverage[window] = coverage[window] * (1 - inside) + black
+
+
+def _black_lengths(
+    start: int, end: int, px_per_mm: float, origin_mm: float, length_mm: float, square_mm: float, place: int
+) -> NDArray[np.float64]:
+    """Share of each raster point along one side that lies in the squares of a place, 0 or 1, of the period."""
+    edges = np.clip(np.arange(start, end + 1) / px_per_mm - origin_mm, 0, length_mm)
+    periods, rest = np.divmod(edges, 2 * square_mm)
+    covered = periods * square_mm + np.clip(rest - place * square_mm, 0, square_mm)
+    return np.diff(covered) * px_per_mm
 
 
 def _linear(code: Any) -> Any:

@@ -37,7 +37,7 @@ def encode(light):
 @cache
 def printed(layout: str, page: str) -> np.ndarray:
     """Linear light of the unpainted card relative to its paper."""
-    document = pypdfium2.PdfDocument(print_card(layout=layout, page=page))
+    document = pypdfium2.PdfDocument(print_card(layout=layout, page=page, serials=["03NQK8NG"]))
     try:
         picture = document[0].render(scale=PX_PER_MM * 25.4 / 72).to_numpy()[..., 2::-1]
     finally:

@@ -12,14 +12,20 @@ from functools import cache
 from itertools import pairwise
 from typing import Final
 
+from scumble.card.box import Box as Box  # known here too: it is what a geometry is made of
 from scumble.card.layouts import (
+    CODE_MM,
+    CODE_ROOM_MM,
     COLUMN_MM,
     FIDUCIAL_MM,
     GRID_LEFT_MM,
+    HALF_PAGES,
     PAGES_MM,
     PICTOGRAM_LEFT_MM,
     PICTOGRAM_MM,
     PLANS,
+    PRINTED,
+    RIGHT_MM,
     TEXT_MM,
     WIDTH_MM,
     Cell,
@@ -27,45 +33,9 @@ from scumble.card.layouts import (
     Point,
     Row,
 )
+from scumble.card.tone_steps import ToneStep, tone_steps
 from scumble.errors import InputError
 from scumble.paint.reading import BARE
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """An upright rectangle.
-
-    Parameters
-    ----------
-    x_mm, y_mm : float [mm]
-        Its top left corner.
-    width_mm, height_mm : float [mm]
-        Its size.
-    """
-
-    x_mm: float
-    y_mm: float
-    width_mm: float
-    height_mm: float
-
-    @property
-    def corners_mm(self) -> tuple[Point, Point, Point, Point]:
-        """Top left, top right, bottom right, bottom left."""
-        right, bottom = self.x_mm + self.width_mm, self.y_mm + self.height_mm
-        return (self.x_mm, self.y_mm), (right, self.y_mm), (right, bottom), (self.x_mm, bottom)
-
-    def shrunk(self, margin_mm: float) -> Box:
-        """The box without a margin all round."""
-        return Box(
-            self.x_mm + margin_mm,
-            self.y_mm + margin_mm,
-            self.width_mm - 2 * margin_mm,
-            self.height_mm - 2 * margin_mm,
-        )
-
-    def shifted(self, right_mm: float, down_mm: float) -> Box:
-        """The box elsewhere."""
-        return Box(self.x_mm + right_mm, self.y_mm + down_mm, self.width_mm, self.height_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +126,12 @@ class CardGeometry:
         Paper that nobody prints or paints on, all over the card; it shows how the light falls.
     fields, ruler, instructions : Box
         Room for what is written by hand, for the check ruler (exactly 100 mm long) and for the instructions.
+    layout_code : str
+        Stands for the layout in the machine-readable code.
+    code : Box or None
+        The machine-readable code without its quiet zone; ``None`` on cards of the first edition.
+    steps : tuple of ToneStep
+        Patches of black and white in known shares, for the tone curve of a camera; none on the first edition.
     """
 
     layout: str
@@ -169,26 +145,54 @@ class CardGeometry:
     fields: Box
     ruler: Box
     instructions: Box
+    layout_code: str
+    code: Box | None
+    steps: tuple[ToneStep, ...]
 
     def area(self, name: str) -> Area:
         """The area of that name."""
         return next(area for area in self.areas if area.name == name)
 
 
-LAYOUTS: Final = tuple(PLANS)
+LAYOUTS: Final = PRINTED
 """Names of the cards that can be printed."""
 
 
+def pages_of(layout: str) -> tuple[str, ...]:
+    """The pages that a layout can be printed on.
+
+    Examples
+    --------
+    >>> pages_of("full"), pages_of("quick")
+    (('A4', 'Letter'), ('A4', 'Letter', 'A5'))
+    """
+    return tuple(name for name in PAGES_MM if PLANS[layout].is_half or name not in HALF_PAGES)
+
+
+def cards_on(layout: str, page: str) -> int:
+    """How many cards of a layout fit on a page.
+
+    Examples
+    --------
+    >>> cards_on("quick", "Letter"), cards_on("quick", "A5"), cards_on("full", "A4")
+    (2, 1, 1)
+    """
+    return 2 if PLANS[layout].is_half and page not in HALF_PAGES else 1
+
+
 @cache
-def card_geometry(layout: str = "full", page: str = "A4") -> CardGeometry:
+def card_geometry(layout: str = "full", page: str = "A4", half: int = 0) -> CardGeometry:
     """Lay a card out on a page.
 
     Parameters
     ----------
     layout : str
-        ``full`` (16 painted areas, 6 bare ones) or ``quick`` (6 and 3).
+        ``full`` (16 painted areas, 6 bare ones), ``quick`` (6 and 3) or ``white`` (18 and 6); also ``full-1`` and
+        ``quick-1``, the cards of the first edition, which are read but no longer printed.
     page : str
-        ``A4`` or ``Letter``.
+        ``A4`` or ``Letter``; a quick card also ``A5``.
+    half : int
+        0 for the upper card of a page, 1 for the lower one where two fit.
 
     Raises
     ------
@@ -200,17 +204,16 @@ def card_geometry(layout: str = "full", page: str = "A4") -> CardGeometry:
     >>> card_geometry("quick", "Letter").area("full-black").box
     Box(x_mm=163.95, y_mm=44.35, width_mm=23.0, height_mm=23.0)
     """
-    if layout not in PLANS:
-        raise InputError("layout", layout, " or ".join(PLANS))
-    if page not in PAGES_MM:
-        raise InputError("page", page, " or ".join(PAGES_MM))
-    plan, page_mm = PLANS[layout], PAGES_MM[page]
-    left, top = (page_mm[0] - WIDTH_MM) / 2, (plan.share * page_mm[1] - plan.height) / 2
+    plan, page_mm = _plan_of(layout), _page_of(layout, page)
+    left = (page_mm[0] - WIDTH_MM) / 2
+    share = page_mm[1] / 2 if plan.is_half and page not in HALF_PAGES else page_mm[1]
+    top = half * share + (share - plan.height) / 2
 
     def place(x: float, y: float, width: float, height: float) -> Box:
         return Box(round(left + x, 3), round(top + y, 3), width, height)
 
-    last = plan.first_line + plan.pitch * (1 + max(row.line for row in plan.rows))
+    text_mm = TEXT_MM - (CODE_ROOM_MM if plan.has_code else 0.0)
+    steps = place(*plan.steps, 0.0, 0.0) if plan.steps else None
     return CardGeometry(
         layout,
         page,
@@ -220,10 +223,26 @@ def card_geometry(layout: str = "full", page: str = "A4") -> CardGeometry:
         _fiducials(plan, place),
         tuple(_strip(plan, row, place) for row in plan.rows),
         _bare_paper(plan, place),
-        fields=place(PICTOGRAM_LEFT_MM, 12.0, TEXT_MM, plan.first_line - 14.0),
-        ruler=place(GRID_LEFT_MM, plan.height - 7.0, 100.0, 6.0),
-        instructions=place(PICTOGRAM_LEFT_MM, last + 0.5, TEXT_MM, plan.height - 9.5 - last),
+        fields=place(PICTOGRAM_LEFT_MM, 12.0, text_mm, plan.first_line - 14.0),
+        ruler=place(*plan.ruler),
+        instructions=place(*plan.instructions),
+        layout_code=plan.code,
+        code=place(RIGHT_MM - CODE_MM, 0.5, CODE_MM, CODE_MM) if plan.has_code else None,
+        steps=tone_steps(steps.x_mm, steps.y_mm) if steps else (),
     )
+
+
+def _plan_of(layout: str) -> Plan:
+    if layout not in PLANS:
+        raise InputError("layout", layout, " or ".join((", ".join(PRINTED[:-1]), PRINTED[-1])))
+    return PLANS[layout]
+
+
+def _page_of(layout: str, page: str) -> Point:
+    pages = pages_of(layout)
+    if page not in pages:
+        raise InputError("page", page, " or ".join((", ".join(pages[:-1]), pages[-1])))
+    return PAGES_MM[page]
 
 
 _Place = Callable[[float, float, float, float], Box]
@@ -271,11 +290,7 @@ def _bare_paper(plan: Plan, place: _Place) -> tuple[Box, ...]:
         step = (end - start) / count
         for x in (1.0, WIDTH_MM - 11.0):
             boxes += [place(x, start + step * each + 1.0, 10.0, step - 2.0) for each in range(count)]
-    for line, column in plan.blank:
-        top = plan.first_line + plan.pitch * line + plan.heading
-        boxes.append(
-            place(GRID_LEFT_MM + COLUMN_MM * column + 6.0, top + 4.0, COLUMN_MM - 10.0, COLUMN_MM - 8.0)
-        )
+    boxes += [place(*rectangle) for rectangle in plan.bare]
     for line in range(1 + max(row.line for row in plan.rows)):
         top = plan.first_line + plan.pitch * (line + 1) - 2.6
         boxes += [
@@ -289,8 +304,8 @@ def layout_of_fiducial(number: int) -> str | None:
 
     Examples
     --------
-    >>> layout_of_fiducial(3), layout_of_fiducial(22), layout_of_fiducial(400)
-    ('full', 'quick', None)
+    >>> layout_of_fiducial(43), layout_of_fiducial(62), layout_of_fiducial(3), layout_of_fiducial(400)
+    ('full', 'quick', 'full-1', None)
     """
     for layout, plan in PLANS.items():
         if 0 <= number - plan.first_fiducial < 2 * len(plan.fiducial_tops):

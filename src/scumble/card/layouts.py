@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from scumble.paint.reading import BARE
 
 Point = tuple[float, float]
 
-PAGES_MM: Final[dict[str, Point]] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
-"""ISO 216 A4 and ANSI/ASME Y14.1 A (Letter)."""
+PAGES_MM: Final[dict[str, Point]] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4), "A5": (210.0, 148.0)}
+"""ISO 216 A4, ANSI/ASME Y14.1 A (Letter), and ISO 216 A5 lying on its side for the cards of half a page."""
+
+HALF_PAGES: Final = frozenset({"A5"})
+"""Pages that hold one card of half a page."""
 
 GROUNDS: Final[dict[str, tuple[float, float, float] | None]] = {
     "white": None,
@@ -32,6 +35,18 @@ WIDTH_MM: Final = 188.0
 PICTOGRAM_LEFT_MM: Final = 15.0
 PICTOGRAM_MM: Final = 16.0
 TEXT_MM: Final = GRID_LEFT_MM + 6 * COLUMN_MM - PICTOGRAM_LEFT_MM
+
+RIGHT_MM: Final = PICTOGRAM_LEFT_MM + TEXT_MM
+"""Where the grid and the text end."""
+
+CODE_MM: Final = 14.7
+"""Side of the machine-readable code without its quiet zone: 21 modules of 0.7 mm."""
+
+CODE_ROOM_MM: Final = 20.0
+"""Kept free for it at the right of the title, quiet zone included."""
+
+Rectangle = tuple[float, float, float, float]
+"""Left, top, width, height in the block [mm]."""
 
 Cell = tuple[str, str, int]
 """Film, ground, column."""
@@ -68,8 +83,10 @@ class Plan:
 
     Parameters
     ----------
-    share : float [1]
-        Share of the page's height it is set in the middle of, from the top.
+    code : str
+        Layout code printed in the machine-readable code; empty where none is printed.
+    is_half : bool
+        Whether two fit on a page.
     height : float [mm]
         Of the block.
     first_line : float [mm]
@@ -82,11 +99,16 @@ class Plan:
         Tops of the tags down either side.
     rows : tuple of Row
         In the order in which they are painted.
-    blank : tuple of (line, column)
-        Places of the grid that stay empty, so that their paper shows the light.
+    bare : tuple of Rectangle [mm]
+        Places that stay empty, so that their paper shows the light.
+    steps : Point or None [mm]
+        Top left of the tone steps; ``None`` where none are printed.
+    ruler, instructions : Rectangle [mm]
+        Room for them.
     """
 
-    share: float
+    code: str
+    is_half: bool
     height: float
     first_line: float
     heading: float
@@ -94,7 +116,15 @@ class Plan:
     first_fiducial: int
     fiducial_tops: tuple[float, ...]
     rows: tuple[Row, ...]
-    blank: tuple[tuple[int, int], ...]
+    bare: tuple[Rectangle, ...]
+    steps: Point | None
+    ruler: Rectangle
+    instructions: Rectangle
+
+    @property
+    def has_code(self) -> bool:
+        """Whether a machine-readable code is printed on it."""
+        return bool(self.code)
 
 
 def _run(film: str, grounds: str, first_column: int = 0) -> tuple[Cell, ...]:
@@ -102,44 +132,107 @@ def _run(film: str, grounds: str, first_column: int = 0) -> tuple[Cell, ...]:
     return tuple((film, ground, first_column + step) for step, ground in enumerate(grounds.split()))
 
 
-PLANS: Final[dict[str, Plan]] = {
-    "full": Plan(
-        share=1.0,
-        height=257.0,
-        first_line=31.0,
-        heading=6.0,
-        pitch=36.0,
-        first_fiducial=0,
-        fiducial_tops=(0.0, 82.0, 163.0, 245.0),
-        rows=(
-            Row(BARE, 0, (0, 6), _run(BARE, "white black yellow cyan red magenta"), ((BARE, 0),)),
-            Row("full", 1, (0, 6), _run("full", "white black"), (("full", 0),)),
-            Row("thin1", 2, (0, 6), _run("thin1", "white black yellow cyan red magenta"), (("thin1", 0),)),
-            Row("thin2", 3, (0, 6), _run("thin2", "white black yellow cyan"), (("thin2", 0),)),
-            Row(
-                "tints",
-                4,
-                (0, 6),
-                (*_run("tint1", "white"), *_run("tint4", "white", 2), *_run("tint19", "white black", 4)),
-                (("tint1", 0), ("tint4", 2), ("tint19", 4)),
-            ),
-        ),
-        blank=((1, 3), (1, 4), (1, 5), (3, 5)),
+_ALL: Final = "white black yellow cyan red magenta"
+
+_FULL_ROWS: Final = (
+    Row(BARE, 0, (0, 6), _run(BARE, _ALL), ((BARE, 0),)),
+    Row("full", 1, (0, 6), _run("full", "white black"), (("full", 0),)),
+    Row("thin1", 2, (0, 6), _run("thin1", _ALL), (("thin1", 0),)),
+    Row("thin2", 3, (0, 6), _run("thin2", "white black yellow cyan"), (("thin2", 0),)),
+    Row(
+        "tints",
+        4,
+        (0, 6),
+        (*_run("tint1", "white"), *_run("tint4", "white", 2), *_run("tint19", "white black", 4)),
+        (("tint1", 0), ("tint4", 2), ("tint19", 4)),
     ),
-    "quick": Plan(
-        share=0.5,
-        height=126.0,
-        first_line=27.0,
-        heading=10.5,
-        pitch=39.5,
+)
+
+_QUICK_ROWS: Final = (
+    Row(BARE, 0, (0, 3), _run(BARE, "white black yellow"), ((BARE, 0),)),
+    Row("full", 0, (4, 6), _run("full", "white black", 4), (("full", 4),)),
+    Row("thin1", 1, (0, 3), _run("thin1", "white black yellow"), (("thin1", 0),)),
+    Row("tints", 1, (4, 6), _run("tint4", "white", 4), (("tint4", 4),)),
+)
+
+_WHITE_ROWS: Final = (
+    Row(BARE, 0, (0, 6), _run(BARE, _ALL), ((BARE, 0),)),
+    Row("full", 1, (0, 6), _run("full", _ALL), (("full", 0),)),
+    Row("thin1", 2, (0, 6), _run("thin1", _ALL), (("thin1", 0),)),
+    Row("thin2", 3, (0, 6), _run("thin2", _ALL), (("thin2", 0),)),
+)
+
+
+def _empty_cell(column: int, top: float) -> Rectangle:
+    """Paper in the middle of a place of the grid that nothing is printed in."""
+    return GRID_LEFT_MM + COLUMN_MM * column + 6.0, top + 4.0, COLUMN_MM - 10.0, COLUMN_MM - 8.0
+
+
+_FULL: Final = Plan(
+    code="F2",
+    is_half=False,
+    height=257.0,
+    first_line=31.0,
+    heading=6.0,
+    pitch=36.0,
+    first_fiducial=40,
+    fiducial_tops=(0.0, 82.0, 163.0, 245.0),
+    rows=_FULL_ROWS,
+    bare=(
+        *((GRID_LEFT_MM + COLUMN_MM * column + 2.0, 74.0, COLUMN_MM - 4.0, 9.5) for column in (3, 4, 5)),
+        _empty_cell(5, 145.0),
+    ),
+    steps=(104.6, 87.0),
+    ruler=(GRID_LEFT_MM, 250.0, 100.0, 6.0),
+    instructions=(PICTOGRAM_LEFT_MM, 211.5, TEXT_MM, 36.5),
+)
+
+_QUICK: Final = Plan(
+    code="Q2",
+    is_half=True,
+    height=126.0,
+    first_line=27.0,
+    heading=10.5,
+    pitch=39.5,
+    first_fiducial=60,
+    fiducial_tops=(0.0, 57.0, 114.0),
+    rows=_QUICK_ROWS,
+    bare=(_empty_cell(5, 77.0),),
+    steps=(104.6, 107.5),
+    ruler=(PICTOGRAM_LEFT_MM, 120.0, 100.0, 6.0),
+    instructions=(PICTOGRAM_LEFT_MM, 106.5, 86.0, 13.0),
+)
+
+PLANS: Final[dict[str, Plan]] = {
+    "full": _FULL,
+    "quick": _QUICK,
+    "white": replace(
+        _FULL,
+        code="W2",
+        first_fiducial=80,
+        rows=_WHITE_ROWS,
+        bare=((PICTOGRAM_LEFT_MM + 2.0, 179.0, 38.0, 10.0), (PICTOGRAM_LEFT_MM + 44.0, 179.0, 38.0, 10.0)),
+        steps=(104.6, 180.0),
+        instructions=(PICTOGRAM_LEFT_MM, 197.0, TEXT_MM, 51.0),
+    ),
+    "full-1": replace(
+        _FULL,
+        code="",
+        first_fiducial=0,
+        bare=(*(_empty_cell(column, 73.0) for column in (3, 4, 5)), _empty_cell(5, 145.0)),
+        steps=None,
+    ),
+    "quick-1": replace(
+        _QUICK,
+        code="",
         first_fiducial=20,
-        fiducial_tops=(0.0, 57.0, 114.0),
-        rows=(
-            Row(BARE, 0, (0, 3), _run(BARE, "white black yellow"), ((BARE, 0),)),
-            Row("full", 0, (4, 6), _run("full", "white black", 4), (("full", 4),)),
-            Row("thin1", 1, (0, 3), _run("thin1", "white black yellow"), (("thin1", 0),)),
-            Row("tints", 1, (4, 6), _run("tint4", "white", 4), (("tint4", 4),)),
-        ),
-        blank=((1, 5),),
+        steps=None,
+        ruler=(GRID_LEFT_MM, 119.0, 100.0, 6.0),
+        instructions=(PICTOGRAM_LEFT_MM, 106.5, TEXT_MM, 10.5),
     ),
 }
+"""By name. Those that end in ``-1`` are of the first edition, which had neither tone steps nor a code; they are no
+longer printed and still read."""
+
+PRINTED: Final = ("full", "quick", "white")
+"""The cards that are printed today."""

@@ -24,7 +24,11 @@ class Heading:
 
 TITLE: Final = "Sample card"
 
-SUBTITLES: Final = {"full": "full, 16 squares to paint", "quick": "quick, 6 squares to paint"}
+SUBTITLES: Final = {
+    "full": "full, 16 squares to paint",
+    "quick": "quick, 6 squares to paint",
+    "white": "for the white, 18 squares to paint",
+}
 
 FIELDS: Final = ("Tube", "Pigments", "Binder", "Date")
 
@@ -52,7 +56,13 @@ FILMS: Final = {
 
 RULER: Final = "100 mm"
 
-CUT: Final = "cut here; the other half is spare"
+STEPS: Final = "tone steps: leave bare"
+
+CUT: Final = "cut here"
+
+_LIGHT: Final = (
+    "Let it dry flat. Photograph it in even daylight from straight above, without flash, all marks in view."
+)
 
 INSTRUCTIONS: Final = {
     "full": (
@@ -60,20 +70,37 @@ INSTRUCTIONS: Final = {
         " Laser print is best: ink may run under wet paint.",
         "Measure parts by volume, with one small spoon. Medium may be water where the paint allows it.",
         "Painting over the edge of a square does no harm."
-        " Keep the corner marks, the bare squares and the paper round about clean.",
+        " Keep corner marks, code, tone steps, bare squares and the paper round about clean.",
         "How thick a thin stroke is does not matter; that it stays as thick from its first square to its last does.",
-        "Let it dry flat. Photograph it from straight above in even daylight, without flash, with all marks in view.",
+        _LIGHT,
     ),
     "quick": (
-        "Print at actual size (100 %) and check the ruler. Measure parts by volume."
-        " Keep corner marks, bare squares and margins clean.",
-        "Let it dry flat. Photograph it from straight above in even daylight, without flash, with all marks in view.",
+        "Print at 100 %, check the ruler; measure parts by volume.",
+        "Keep marks, code, tone steps and bare squares clean.",
+        "Let it dry flat. Photograph it in even daylight, no flash.",
+    ),
+    "white": (
+        "One card for each white you mix with: paint it once, and read it before the cards of other tubes.",
+        "Print at actual size (100 %) on plain white paper and check the ruler."
+        " Laser print is best: ink may run under wet paint.",
+        "Three strokes over all six squares: straight from the tube, then thinned with clear medium"
+        " (or water where the paint allows it), measured by volume.",
+        "One stroke must stay equally thick from its first square to its last; how thick does not matter."
+        " On bare paper the white hardly shows; paint it all the same.",
+        "Keep corner marks, code, tone steps, bare squares and the paper round about clean.",
+        _LIGHT,
     ),
 }
 
-CAUTION: Final = (
+_CAUTION: Final = (
     "Cautions for these pigments: see the label and the safety data sheet, and follow local rules."
 )
+
+CAUTIONS: Final = {
+    "full": _CAUTION,
+    "quick": "Cautions: see the label, the safety data sheet and local rules.",
+    "white": _CAUTION,
+}
 
 
 def caption(film: str, ground: str) -> str:

@@ -1,4 +1,4 @@
-"""``scumble card``: print a sample card."""
+"""``scumble card``: print sample cards."""
 
 from __future__ import annotations
 
@@ -14,21 +14,32 @@ def card(
     out: Annotated[
         Path | None, typer.Option("--out", "-o", help="PDF to write; a name of its own if left out.")
     ] = None,
-    layout: Annotated[str, typer.Option(help="full (16 areas) or quick (6 areas).")] = "full",
-    page: Annotated[str, typer.Option(help="A4 or Letter.")] = "A4",
+    layout: Annotated[
+        str, typer.Option(help="full (16 areas), quick (6 areas, half a page) or white (for the white).")
+    ] = "full",
+    page: Annotated[str, typer.Option(help="A4 or Letter; for quick also A5.")] = "A4",
+    count: Annotated[
+        int | None, typer.Option(help="How many cards, each with its own serial; one page if left out.")
+    ] = None,
+    serial: Annotated[
+        list[str] | None, typer.Option(help="Serial of the first card, to print it again; can be repeated.")
+    ] = None,
     json: JsonOption = False,
 ) -> None:
-    """Print a sample card as PDF, true to scale; with --json also say where every area lies."""
-    from scumble.jobs.print_card import card_map, print_card
+    """Print sample cards as PDF, true to scale; with --json also say where everything lies on the first."""
+    from scumble.jobs.print_card import card_map, card_serials, print_card
 
     path = out or Path(f"sample-card-{layout}-{page}.pdf")
+    serials = card_serials(layout, page, count=count, serials=serial or ())
     if not json or out is not None:
         from scumble.jobs.files import write_whole
 
-        write_whole(path, print_card(layout=layout, page=page))
+        write_whole(path, print_card(layout=layout, page=page, serials=serials))
     if json:
-        say_json(card_map(layout=layout, page=page))
+        say_json(card_map(layout=layout, page=page, serial=serials[0]))
     else:
+        cards = "1 card" if len(serials) == 1 else f"{len(serials)} cards"
         typer.echo(
-            f"{path}: print it at 100 %, check the ruler, paint one tube on it and photograph it in even light."
+            f"{path}: {cards}. Print at 100 %, check the ruler, paint one tube on a card"
+            " and photograph it in even light."
         )

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from itertools import groupby
+import secrets
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 from typing import Any
 
 from scumble.card import words
+from scumble.card.box import Box
 from scumble.card.card_map import geometry_to_json
-from scumble.card.fiducials import tag_cells
-from scumble.card.geometry import Area, Box, CardGeometry, Fiducial, Strip, card_geometry
+from scumble.card.geometry import Area, CardGeometry, Strip, card_geometry, cards_on
 from scumble.card.layouts import GROUNDS
+from scumble.card.serial import SERIALS, known_serial, new_serial
 from scumble.chart.lettering import break_lines, text_width_mm
 from scumble.chart.pictogram import draw_bare, draw_drops, draw_stroke
-from scumble.chart.sheet import BLACK, Line, Polygon, Rectangle, Shape, Sheet, Text, grey
+from scumble.chart.sheet import Line, Rectangle, Shape, Sheet, Text, grey
 from scumble.chart.sheet_pdf import draw_pdf
 from scumble.chart.sheet_svg import draw_svg
+from scumble.errors import InputError
+from scumble.jobs.card_marks import SOFT, draw_code, draw_cut, draw_fiducial, draw_ruler, draw_steps
 
-SOFT = grey(0.35)
 HAIR = grey(0.6)
 SMALL_MM = 2.35
 """Body of captions and sentences: 6.7 points."""
@@ -26,65 +30,113 @@ LEADING_MM = 3.1
 TWO_LINES_MM = 8.0
 """Height of a heading from which its sentence stands under its name."""
 
+MOST_CARDS = 200
+"""In one file; more are printed in several goes."""
+
 STRENGTH = {"full": 1.0, "thin1": 0.3, "thin2": 0.1}
 
 
-def print_card(*, layout: str = "full", page: str = "A4") -> bytes:
-    """Draw a card to print and paint on.
+def print_card(
+    *, layout: str = "full", page: str = "A4", count: int | None = None, serials: Sequence[str] = ()
+) -> bytes:
+    """Draw cards to print and paint on.
 
     Parameters
     ----------
     layout : str
-        ``full`` or ``quick``.
+        ``full``, ``quick`` or ``white``.
     page : str
-        ``A4`` or ``Letter``.
+        ``A4`` or ``Letter``; for a quick card, two of which fit on those, also ``A5``.
+    count : int, optional
+        How many cards; when left out as many as there are serials, and without those as fit on one page.
+    serials : sequence of str
+        Serials of the first cards; the others get new ones.
 
     Returns
     -------
     bytes
-        A PDF of one page, true to scale.
+        A PDF, true to scale.
 
     Raises
     ------
     InputError
-        If there is no such layout or page.
+        If there is no such layout or page, if a serial is none, or if too many cards are asked for.
     """
-    geometry = card_geometry(layout, page)
+    given = card_serials(layout, page, count=count, serials=serials)
     title = f"{words.TITLE}: {words.SUBTITLES[layout]}, {page}"
-    return draw_pdf([card_sheet(geometry)], title=title, subject=words.HEADINGS["bare"].what_to_do)
+    return draw_pdf(_sheets(layout, page, given), title=title, subject=words.HEADINGS["bare"].what_to_do)
 
 
-def picture_card(*, layout: str = "full", page: str = "A4") -> str:
-    """The same card as SVG, for the screen."""
-    return draw_svg(
-        card_sheet(card_geometry(layout, page)), title=f"{words.TITLE}, {words.SUBTITLES[layout]}"
-    )
+def picture_card(*, layout: str = "full", page: str = "A4", serial: str = "") -> str:
+    """One card as SVG, for the screen; without a serial its code is left out."""
+    geometry = card_geometry(layout, page)
+    title = f"{words.TITLE}, {words.SUBTITLES[layout]}"
+    return draw_svg(Sheet(*geometry.page_mm, tuple(card_shapes(geometry, serial))), title=title)
 
 
-def card_map(*, layout: str = "full", page: str = "A4") -> dict[str, Any]:
-    """Where every area, fiducial and ground of a card lies, for other programs.
+def card_map(*, layout: str = "full", page: str = "A4", serial: str = "") -> dict[str, Any]:
+    """Where everything lies on a card, the upper one of a page, for other programs.
 
     Raises
     ------
     InputError
         If there is no such layout or page.
     """
-    return geometry_to_json(card_geometry(layout, page))
+    return {**geometry_to_json(card_geometry(layout, page)), "serial": serial or None}
 
 
-def card_sheet(geometry: CardGeometry) -> Sheet:
-    """All that is printed on a card."""
-    shapes = [
+def card_serials(
+    layout: str, page: str, *, count: int | None = None, serials: Sequence[str] = ()
+) -> tuple[str, ...]:
+    """Serials of the cards to print: those given, then new ones drawn by chance.
+
+    Raises
+    ------
+    InputError
+        If there is no such layout or page, if a serial is none, or if too many cards are asked for.
+    """
+    card_geometry(layout, page)
+    wanted = count if count is not None else len(serials) or cards_on(layout, page)
+    if not max(1, len(serials)) <= wanted <= MOST_CARDS:
+        raise InputError("count", str(wanted), f"{max(1, len(serials))} to {MOST_CARDS} cards")
+    new = (new_serial(secrets.randbelow(SERIALS)) for _ in range(wanted - len(serials)))
+    return (*(known_serial(serial) for serial in serials), *new)
+
+
+def _runs(serials: Iterable[str], each: int) -> Iterator[tuple[str, ...]]:
+    """Runs of so many; the last may be shorter."""
+    rest = iter(serials)
+    while run := tuple(islice(rest, each)):
+        yield run
+
+
+def _sheets(layout: str, page: str, serials: Sequence[str]) -> list[Sheet]:
+    """Pages of cards, as many on each as fit."""
+    each, page_mm = cards_on(layout, page), card_geometry(layout, page).page_mm
+    sheets = []
+    for run in _runs(serials, each):
+        shapes: list[Shape] = []
+        for half, serial in enumerate(run):
+            shapes += card_shapes(card_geometry(layout, page, half), serial)
+        if each > 1:
+            shapes += draw_cut(*page_mm)
+        sheets.append(Sheet(*page_mm, tuple(shapes)))
+    return sheets
+
+
+def card_shapes(geometry: CardGeometry, serial: str) -> list[Shape]:
+    """All that is printed of one card."""
+    return [
         *_grounds(geometry),
-        *(shape for fiducial in geometry.fiducials for shape in _fiducial(fiducial)),
+        *(shape for fiducial in geometry.fiducials for shape in draw_fiducial(fiducial)),
+        *(draw_code(geometry, serial) if serial else ()),
+        *draw_steps(geometry.steps),
         *_title(geometry),
         *(shape for strip in geometry.strips for shape in _strip(strip)),
         *(_caption(area) for area in geometry.areas),
-        *_instructions(words.INSTRUCTIONS[geometry.layout], geometry.instructions),
-        *_ruler(geometry.ruler),
-        *_cut(geometry),
+        *_instructions(geometry.layout, geometry.instructions),
+        *draw_ruler(geometry.ruler),
     ]
-    return Sheet(*geometry.page_mm, tuple(shapes))
 
 
 def _grounds(geometry: CardGeometry) -> list[Shape]:
@@ -100,23 +152,6 @@ def _grounds(geometry: CardGeometry) -> list[Shape]:
         else:
             shapes.append(Rectangle(box.x_mm, box.y_mm, box.width_mm, box.height_mm, fill=colour))
     return shapes
-
-
-def _fiducial(fiducial: Fiducial) -> list[Shape]:
-    """A black square whose white cells are left out of it, in one outline so that no seam shows."""
-    cells = tag_cells(fiducial.number)
-    box = fiducial.box
-    side = box.width_mm / len(cells)
-    holes = []
-    for row, line in enumerate(cells):
-        column = 0
-        for black, run in groupby(line):
-            length = len(list(run))
-            if not black:
-                x, y = box.x_mm + side * column, box.y_mm + side * row
-                holes.append(Box(x, y, side * length, side).corners_mm)
-            column += length
-    return [Polygon((box.corners_mm, *holes), fill=BLACK)]
 
 
 def _title(geometry: CardGeometry) -> list[Shape]:
@@ -180,36 +215,15 @@ def _caption(area: Area) -> Shape:
     )
 
 
-def _instructions(sentences: tuple[str, ...], box: Box) -> list[Shape]:
+def _instructions(layout: str, box: Box) -> list[Shape]:
     """Numbered sentences and the caution."""
     shapes: list[Shape] = []
     y = box.y_mm + 2.6
-    for number, sentence in enumerate(sentences, start=1):
+    for number, sentence in enumerate(words.INSTRUCTIONS[layout], start=1):
         shapes.append(Text(box.x_mm, y, str(number), SMALL_MM, "bold"))
         for line in break_lines(sentence, width_mm=box.width_mm - 5.0, size_mm=SMALL_MM):
             shapes.append(Text(box.x_mm + 5.0, y, line, SMALL_MM))
             y += LEADING_MM
         y += 0.6
-    shapes.append(Text(box.x_mm + 5.0, y, words.CAUTION, SMALL_MM, "italic"))
+    shapes.append(Text(box.x_mm + 5.0, y, words.CAUTIONS[layout], SMALL_MM, "italic"))
     return shapes
-
-
-def _ruler(box: Box) -> list[Shape]:
-    """A check ruler: a tick every millimetre, longer at 5 and 10."""
-    base = box.y_mm + box.height_mm - 2.0
-    shapes: list[Shape] = [Line(((box.x_mm, base), (box.x_mm + box.width_mm, base)), BLACK, 0.15)]
-    for step in range(int(box.width_mm) + 1):
-        height = 3.0 if step % 10 == 0 else 2.1 if step % 5 == 0 else 1.2
-        x = box.x_mm + step
-        shapes.append(Line(((x, base), (x, base - height)), BLACK, 0.15))
-    shapes.append(Text(box.x_mm + box.width_mm + 2.0, base, words.RULER, SMALL_MM, fill=SOFT))
-    return shapes
-
-
-def _cut(geometry: CardGeometry) -> list[Shape]:
-    """Where to cut a card that takes half the page."""
-    width, height = geometry.page_mm
-    if geometry.block.y_mm + geometry.block.height_mm > height / 2:
-        return []
-    line = Line(((8.0, height / 2), (width - 8.0, height / 2)), HAIR, 0.15, dash_mm=(1.5, 1.5))
-    return [line, Text(width - 8.0, height / 2 + 3.2, words.CUT, 2.1, anchor="end", fill=SOFT)]
