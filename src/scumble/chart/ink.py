@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
-from scumble.chart.profile import SRGB_NAME, Profile, sent_colours, srgb_profile
-from scumble.chart.sheet import Colour, Line, Sheet, Text, Wash
+from scumble.chart.profile import SRGB_NAME, Profile, printed_colours, sent_colours, srgb_profile
+from scumble.chart.sheet import Colour, Line, Shape, Sheet, Text, Wash
 
 
 class Inks:
@@ -65,3 +66,32 @@ def _colours(sheets: Sequence[Sheet]) -> Iterator[Colour]:
                 yield shape.fill
             else:
                 yield from (each for each in (shape.fill, shape.stroke) if each is not None)
+
+
+def proof_sheet(sheet: Sheet, profile: Profile) -> Sheet:
+    """A sheet in the colours that a printer is able to give it, for a look before it is printed.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        As it was drawn.
+    profile : Profile
+        Of the printer.
+    """
+    wanted = list(dict.fromkeys(_colours([sheet])))
+    shown = dict(zip(wanted, printed_colours(profile, wanted), strict=True))
+    return replace(sheet, shapes=tuple(_recoloured(shape, shown) for shape in sheet.shapes))
+
+
+def _recoloured(shape: Shape, shown: Mapping[Colour, Colour]) -> Shape:
+    if isinstance(shape, Wash):
+        return replace(shape, stops=tuple((share, shown[colour]) for share, colour in shape.stops))
+    if isinstance(shape, Line):
+        return replace(shape, stroke=shown[shape.stroke])
+    if isinstance(shape, Text):
+        return replace(shape, fill=shown[shape.fill])
+    return replace(
+        shape,
+        fill=None if shape.fill is None else shown[shape.fill],
+        stroke=None if shape.stroke is None else shown[shape.stroke],
+    )

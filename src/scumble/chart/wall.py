@@ -124,8 +124,8 @@ class WallPlan:
     scale: float
 
 
-def plan_wall(count: int, inner: Box) -> WallPlan:
-    """Choose the largest cells with which all strips hang on one page, or the smallest on several.
+def plan_wall(count: int, inner: Box, *, wanted: float | None = None) -> WallPlan:
+    """Choose the largest cells with which all strips hang on one page, or the smallest on several; or those wanted.
 
     Parameters
     ----------
@@ -133,6 +133,8 @@ def plan_wall(count: int, inner: Box) -> WallPlan:
         Strips, 1 or more.
     inner : Box
         Room on a page.
+    wanted : float, optional [1]
+        How much larger than its own size a cell shall be, on as many pages as that takes.
 
     Raises
     ------
@@ -147,13 +149,12 @@ def plan_wall(count: int, inner: Box) -> WallPlan:
     scale = LARGEST
     while scale > SMALLEST and count > _columns(inner, scale) * _rows(inner, scale):
         scale -= STEP
-    scale = max(scale, SMALLEST)
+    scale = max(scale, SMALLEST) if wanted is None else wanted
     columns, rows = _columns(inner, scale), _rows(inner, scale)
     if columns * rows == 0:
         room = f"{inner.width_mm:.0f} x {inner.height_mm:.0f} mm of room"
-        raise InputError(
-            "page", room, f"a page with {SMALLEST * CELL_MM[1]:.0f} mm of room", "Take a larger one."
-        )
+        need = CELL_MM[1] * (SMALLEST if wanted is None else wanted)
+        raise InputError("page", room, f"a page with {need:.0f} mm of room", "Take a larger one.")
     used = min(rows, math.ceil(count / columns))
     if used == 1:
         columns = min(columns, count)

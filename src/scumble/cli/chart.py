@@ -27,6 +27,10 @@ def chart(
         str, typer.Option(help="A5 to A1 or Letter, each also with -landscape, or WIDTHxHEIGHT in mm.")
     ] = "",
     order: Annotated[str, typer.Option(help="Wall, labels: hue, opacity, strength or name.")] = "",
+    scale: Annotated[
+        float | None,
+        typer.Option(help="Wall: size of the strips, 1 is 22 mm apart; to fit one page if left out."),
+    ] = None,
     find: Annotated[str, typer.Option(help="Wall, labels: words to find paints by.")] = "",
     over: Annotated[
         str, typer.Option(help="Glaze: grounds or paints to lay over, with commas between.")
@@ -72,6 +76,7 @@ def chart(
         coats=coats,
         parts=parts,
         ladder=ladder,
+        scale=scale,
         steps=steps,
         white_parts=white,
         labels=labels,

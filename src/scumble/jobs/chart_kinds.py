@@ -38,6 +38,8 @@ class ChartRequest:
         Parts of white to one of a triangle's mixtures.
     start : int
         First label, counted from 1.
+    scale : float, optional
+        How large the strips of a wall chart hang; as large as one page allows when left out.
     ladder : str
         Parts of white under each mixture of a grid, with colons between, or ``none``.
     profile : bytes
@@ -57,6 +59,7 @@ class ChartRequest:
     coats: float | None = None
     parts: str = ""
     ladder: str = ""
+    scale: float | None = None
     steps: int | None = None
     white_parts: float = 0.0
     labels: str = ""
@@ -202,6 +205,7 @@ def _check_taken(request: ChartRequest, takes: frozenset[str]) -> None:
         "coats",
         "parts",
         "ladder",
+        "scale",
         "steps",
         "white_parts",
         "labels",
@@ -229,7 +233,13 @@ def _given(**options: Any) -> dict[str, Any]:
 def _wall(shelf: Shelf, request: ChartRequest, profile: Profile | None, progress: Progress) -> Chart:
     from scumble.jobs.print_chart_wall import print_chart_wall
 
-    options = _given(page=request.page, order=request.order, find=request.find, title=request.title)
+    options = _given(
+        page=request.page,
+        order=request.order,
+        find=request.find,
+        scale=request.scale,
+        title=request.title,
+    )
     return print_chart_wall(
         shelf, keys=request.keys, blank=request.blank, profile=profile, progress=progress, **options
     )
@@ -310,7 +320,7 @@ def _triangle(shelf: Shelf, request: ChartRequest, profile: Profile | None, _pro
 Draw = Callable[[Shelf, ChartRequest, Profile | None, Progress], Chart]
 
 KINDS: dict[str, tuple[Draw, frozenset[str]]] = {
-    "wall": (_wall, frozenset({"order", "find", "blank", "title"})),
+    "wall": (_wall, frozenset({"order", "find", "scale", "blank", "title"})),
     "handout": (_handout, frozenset({"blank", "title"})),
     "labels": (_labels, frozenset({"order", "find", "labels", "start", "outlines"})),
     "mix": (_mix, frozenset({"parts", "ladder", "coats", "blank", "title"})),

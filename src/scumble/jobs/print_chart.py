@@ -80,18 +80,22 @@ def chart_pdf(chart: Chart, *, progress: Callable[[float], None] | None = None) 
 
 
 def chart_svg(chart: Chart, *, number: int = 1) -> str:
-    """One page of a chart as SVG, counted from 1.
+    """One page of a chart as SVG, counted from 1, in the colours that its printer can give it.
 
     Raises
     ------
     InputError
         If it has no such page.
     """
+    from scumble.chart.ink import proof_sheet
     from scumble.chart.sheet_svg import draw_svg
 
     if not 1 <= number <= len(chart.sheets):
         raise InputError("number", number, f"a page from 1 to {len(chart.sheets)}")
-    return draw_svg(chart.sheets[number - 1], title=chart.subject or chart.title)
+    sheet = chart.sheets[number - 1]
+    if chart.profile is not None:
+        sheet = proof_sheet(sheet, chart.profile)
+    return draw_svg(sheet, title=chart.subject or chart.title)
 
 
 def save_chart(

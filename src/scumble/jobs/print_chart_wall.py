@@ -9,7 +9,7 @@ from scumble.chart.frame import Frame
 from scumble.chart.legend import MARK_WORDS, care_item, mark_items
 from scumble.chart.page import page_of
 from scumble.chart.profile import Profile
-from scumble.chart.wall import HangingColours, HungPaint, draw_wall, plan_wall
+from scumble.chart.wall import LARGEST, SMALLEST, HangingColours, HungPaint, draw_wall, plan_wall
 from scumble.errors import InputError
 from scumble.jobs.chart_lasting import LASTING_NOTE, short_lasting, with_lasting
 from scumble.jobs.chart_strips import hanging_colours, hanging_grounds
@@ -47,6 +47,7 @@ def print_chart_wall(
     find: str = "",
     keys: Sequence[str] = (),
     title: str = "",
+    scale: float | None = None,
     blank: bool = False,
     profile: Profile | None = None,
     progress: Progress | None = None,
@@ -67,6 +68,8 @@ def print_chart_wall(
         Only these paints; all that are found when left empty.
     title : str
         Heading; one of its own when left empty.
+    scale : float, optional [1]
+        How large the strips hang: 1 is 22 mm from one to the next; as large as one page allows when left out.
     blank : bool
         Print the grounds and the amounts only, to be painted by hand.
     profile : Profile, optional
@@ -81,6 +84,8 @@ def print_chart_wall(
     """
     tell = progress or (lambda _words, _share: None)
     paper = page_of(page)
+    if scale is not None and not SMALLEST <= scale <= LARGEST:
+        raise InputError("scale", f"{scale:g}", f"{SMALLEST:g} to {LARGEST:g}")
     tell("looking over the shelf", 0.0)
     strips = choose_strips(shelf, order=order, find=find, keys=keys)
     tell("predicting the strips", 0.3)
@@ -96,7 +101,7 @@ def print_chart_wall(
         profile=profile,
         items=(*mark_items(), care_item()),
     )
-    plan = plan_wall(len(paints), frame.inner)
+    plan = plan_wall(len(paints), frame.inner, wanted=scale)
     each = plan.columns * plan.rows
     pages = [paints[first : first + each] for first in range(0, len(paints), each)]
     grounds, sheets, cells = hanging_grounds(bare_paper=blank), [], []
