@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+
 import numpy as np
 
 from scumble.paint import Binder, CardReadings, Optics, Paint, Provenance, Quantity, Reading
@@ -32,8 +34,10 @@ def spectral_card(columns: list[str], level: float = 1.0) -> str:
 
 def same_card(one: CardReadings, other: CardReadings) -> bool:
     """Whether two cards are equal to the last digit."""
-    plain = (one.quantity, one.light, one.observer, one.noise, len(one.readings))
-    if plain != (other.quantity, other.light, other.observer, other.noise, len(other.readings)):
+    names = [field.name for field in fields(one) if field.name != "readings"]
+    if any(getattr(one, name) != getattr(other, name) for name in names):
+        return False
+    if len(one.readings) != len(other.readings):
         return False
     return all(_same_reading(a, b) for a, b in zip(one.readings, other.readings, strict=True))
 

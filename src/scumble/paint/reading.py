@@ -14,6 +14,15 @@ BARE = "bare"
 """The film name of an unpainted ground."""
 
 
+CONDITIONS = {
+    "M0": "lamp light with an unknown share of ultraviolet",
+    "M1": "daylight, ultraviolet included",
+    "M2": "ultraviolet cut off",
+    "M3": "ultraviolet cut off, through crossed polarisers",
+}
+"""Measurement conditions and what they mean. *Source:* ISO 13655:2017, 4.2 (from memory)."""
+
+
 class Quantity(StrEnum):
     """What a reading's numbers are."""
 
@@ -40,7 +49,8 @@ class Reading:
     weight : float
         Trust in this area, 0 (left out) to 1.
     blind : tuple of three floats each
-        Directions in XYZ about which the reading says nothing: a camera's channel that lay at the end of its scale.
+        Directions in XYZ about which the reading says little, each as long as one standard deviation: a camera's
+        channel that lay at the end of its scale.
     """
 
     area: str
@@ -76,6 +86,12 @@ class CardReadings:
         Expected relative scatter of one reading [1]; the fit re-estimates it.
     camera : CameraDoubt, optional
         What all readings share because a camera took them; ``None`` for an instrument. Matters for XYZ only.
+    condition : str
+        Measurement condition of the instrument, one of :data:`CONDITIONS`; empty where none is known.
+    backing : str
+        What lay under the card while it was measured: ``white``, ``black``, or in other words; empty if not known.
+    serial : str
+        Of the printed card; empty if not known.
     """
 
     readings: tuple[Reading, ...]
@@ -84,6 +100,9 @@ class CardReadings:
     observer: int = 2
     noise: float = 0.01
     camera: CameraDoubt | None = None
+    condition: str = ""
+    backing: str = ""
+    serial: str = ""
 
     def bare(self) -> dict[str, Reading]:
         """Bare areas by name."""

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
+
 import numpy as np
 from sqlalchemy import Connection, insert, select
 
 from scumble.errors import InputError
 from scumble.paint import CardReadings, Quantity, Reading
+from scumble.paint.camera_doubt import CameraDoubt
 from scumble.store.array_bytes import bytes_to_spectrum, spectrum_to_bytes
 from scumble.store.picture import Picture
 from scumble.store.schema import cards, pictures, readings
@@ -21,8 +24,11 @@ def insert_card(connection: Connection, card: CardReadings) -> int:
     InputError
         If a reading has not the numbers its quantity asks for.
     """
-    plain = {"quantity": card.quantity.value, "light": card.light, "observer": card.observer}
-    added = connection.execute(insert(cards).values(**plain, noise=card.noise))
+    plain = {name: getattr(card, name) for name in ("light", "observer", "noise")}
+    known = {name: getattr(card, name) or None for name in ("condition", "backing", "serial")}
+    camera = None if card.camera is None else asdict(card.camera)
+    row = plain | known | {"quantity": card.quantity.value, "camera": camera}
+    added = connection.execute(insert(cards).values(**row))
     card_id: int = added.inserted_primary_key[0]  # type: ignore[index]
     size = 3 if card.quantity is Quantity.XYZ else BANDS
     rows = [
@@ -66,7 +72,15 @@ def select_card(connection: Connection, card_id: int) -> CardReadings:
         )
         for row in rows.mappings()
     )
-    return CardReadings(read, quantity, card.light, card.observer, card.noise)
+    return CardReadings(
+        read,
+        quantity,
+        card.light,
+        card.observer,
+        card.noise,
+        None if card.camera is None else CameraDoubt(**card.camera),
+        *(said or "" for said in (card.condition, card.backing, card.serial)),
+    )
 
 
 def insert_picture(connection: Connection, picture: Picture) -> int:

@@ -31,7 +31,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD: Final = "0003"
+HEAD: Final = "0004"
 """Newest migration; a test holds it against the migrations themselves, so that opening need not load them."""
 
 APPLICATION_ID: Final = 0x53434D42
@@ -93,7 +93,12 @@ cards: Final = Table(
     Column("light", String(20), nullable=False),
     Column("observer", Integer, nullable=False),
     Column("noise", Float(53), nullable=False),
+    Column("camera", JSON),
+    Column("condition", String(4)),
+    Column("backing", String(80)),
+    Column("serial", String(8)),
 )
+"""``camera`` holds the sizes of what a photograph does to all areas; the others are empty where they are not known."""
 
 readings: Final = Table(
     "readings",

@@ -148,15 +148,16 @@ def _model_to_optics(model: OpticsModel) -> Optics:
     return Optics(np.array(model.absorption), np.array(model.scattering), matrix)
 
 
+_OF_A_CARD = ("quantity", "light", "observer", "noise", "camera", "condition", "backing", "serial")
+
+
 def _card_to_model(card: CardReadings) -> CardModel:
     names = ("area", "film", "paint_parts", "white_parts", "ground", "weight", "blind")
     readings = [
         ReadingModel(values=reading.values.tolist(), **{name: getattr(reading, name) for name in names})
         for reading in card.readings
     ]
-    return CardModel(
-        quantity=card.quantity, light=card.light, observer=card.observer, noise=card.noise, readings=readings
-    )
+    return CardModel(readings=readings, **{name: getattr(card, name) for name in _OF_A_CARD})
 
 
 def _model_to_card(model: CardModel) -> CardReadings:
@@ -173,7 +174,7 @@ def _model_to_card(model: CardModel) -> CardReadings:
         )
         for each in model.readings
     )
-    return CardReadings(readings, model.quantity, model.light, model.observer, model.noise)
+    return CardReadings(readings, **{name: getattr(model, name) for name in _OF_A_CARD})
 
 
 def _picture_to_model(picture: Picture) -> PictureModel:

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AwareDatetime, Base64Bytes, BaseModel, ConfigDict, Field
 
 from scumble.paint import Binder, Quantity
+from scumble.paint.camera_doubt import CameraDoubt
 from scumble.store.tube_facts import LightScale
 from scumble.tables import BANDS
 
@@ -62,6 +63,14 @@ class CardModel(Plain):
     light: str = "D65"
     observer: int = 2
     noise: float = 0.01
+    camera: CameraDoubt | None = Field(
+        default=None, description="What a camera does to all areas at once, as standard deviations."
+    )
+    condition: Literal["", "M0", "M1", "M2", "M3"] = Field(
+        default="", description="Measurement condition of the instrument (ISO 13655)."
+    )
+    backing: str = Field(default="", description="What lay under the card while it was measured.")
+    serial: str = Field(default="", description="Serial of the printed card.")
     readings: list[ReadingModel]
 
 
