@@ -13,6 +13,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 import scumble
 from scumble.jobs.page_shelf import open_page_shelf
 from scumble.web import bench, match, pages, painting, pictures, room
+from scumble.web import print as printing
 from scumble.web.faults import handle_faults
 from scumble.web.guard import Guard
 
@@ -54,7 +55,7 @@ def create_app(shelf_path: Path | str, *, hosts: Sequence[str] = LOCAL_HOSTS) ->
     )
     app.state.shelf = shelf
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for part in (pages, pictures, bench, painting, match, room):
+    for part in (pages, pictures, bench, painting, match, printing, room):
         app.include_router(part.router)
     handle_faults(app)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(hosts))

@@ -19,6 +19,7 @@ DOORS = (
     Door("/layers", "Layers"),
     Door("/painting", "On a painting"),
     Door("/match", "Match"),
+    Door("/print", "Print"),
 )
 """In the order in which they stand."""
 
