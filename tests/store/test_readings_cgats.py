@@ -197,7 +197,10 @@ def test_only_the_first_of_several_tables_is_read() -> None:
             NAMED.replace("SAMPLE_ID SAMPLE_NAME", "A B"),
             "fields: saw 'A, B, .*'; allowed is SAMPLE_NAME, SAMPLE_ID",
         ),
-        (NAMED.replace("XYZ_X XYZ_Y XYZ_Z", "LAB_L LAB_A LAB_B"), "allowed is X, Y, Z or R380 to R730"),
+        (
+            NAMED.replace("XYZ_X XYZ_Y XYZ_Z", "RGB_R RGB_G RGB_B"),
+            r"allowed is X, Y, Z, or L\*, a\*, b\*, or R380 to R730",
+        ),
         (NAMED.replace(" 97.0", ""), "line 11: saw '4 cells'; allowed is 5, one for each field"),
         (NAMED.replace("97.0", "NaN"), "line 11, column XYZ_Z: saw 'NaN'; allowed is a number"),
         (NAMED.replace("2 black", "2 white"), "line 12, column area: saw 'white'.*stands in line 11 too"),

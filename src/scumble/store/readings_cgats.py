@@ -14,6 +14,7 @@ from typing import Final
 from scumble.errors import InputError
 from scumble.paint.reading import BARE
 from scumble.store.file_text import decode_text
+from scumble.store.readings_measured import find_condition
 from scumble.store.readings_raw import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow, plain
 from scumble.store.readings_rows import ReadingsFile, read_card_rows
 
@@ -24,6 +25,8 @@ _NAMES: Final = ("area", "sample_name", "samplename", "sample_id", "sampleid")
 
 _LIGHT_KEYS: Final = ("illuminant", "illumination", "illumination_name", "light")
 _OBSERVER_KEYS: Final = ("observer", "observer_angle", "observerangle")
+_CONDITION_KEYS: Final = ("condition", "measurement_condition", "measurementcondition", "filter")
+_BACKING_KEYS: Final = ("backing", "sample_backing", "samplebacking")
 _SCALE_KEYS: Final = ("scale", "spectral_norm", "spectral_scale")
 
 _PAIR = re.compile(r"(illuminant|illumination|observer\w*)\s*[=,:]\s*([\w.-]+)", re.IGNORECASE)
@@ -202,11 +205,20 @@ def _condition(key: str, said: str) -> Iterator[tuple[str, str]]:
         yield "observer", said
     elif key in _SCALE_KEYS:
         yield "scale", said
-    elif key == "noise":
-        yield "noise", said
+    elif key in ("noise", "serial"):
+        yield key, said
+    elif key in _CONDITION_KEYS:
+        # A filter may be none of the four conditions and is then passed over.
+        if key != "filter" or find_condition(said):
+            yield "condition", said
+    elif key in _BACKING_KEYS:
+        yield "backing", said
     elif key in ("weighting_function", "measurement_source"):
+        if condition := find_condition(said):
+            yield "condition", condition
         for word, value in _PAIR.findall(said):
-            yield ("observer" if word.lower().startswith("observer") else "light"), value
+            if not find_condition(value):
+                yield ("observer" if word.lower().startswith("observer") else "light"), value
 
 
 def _doubt_count(sheet: _Sheet) -> list[str]:

@@ -10,6 +10,8 @@ from scumble.tables import WAVELENGTH_NM
 
 _ROLES = ("SAMPLE_ID", "AREA", "FILM", "PAINT_PARTS", "WHITE_PARTS", "GROUND", "WEIGHT")
 
+_MEASURED = (("MEASUREMENT_CONDITION", "condition"), ("SAMPLE_BACKING", "backing"), ("SERIAL", "serial"))
+
 
 def format_readings_cgats(readings: CardReadings) -> str:
     """Write a card as CGATS.17 text.
@@ -29,6 +31,7 @@ def format_readings_cgats(readings: CardReadings) -> str:
         f'ILLUMINANT "{readings.light}"',
         f'OBSERVER "{readings.observer}"',
         f'NOISE "{readings.noise!r}"',
+        *(f'{keyword} "{said}"' for keyword, name in _MEASURED if (said := getattr(readings, name))),
         *(['SCALE "fraction"'] if spectral else []),
         f"NUMBER_OF_FIELDS {len(_ROLES) + len(names)}",
         "BEGIN_DATA_FORMAT",

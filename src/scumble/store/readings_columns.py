@@ -17,7 +17,13 @@ Floats = NDArray[np.float64]
 FIRST_NM, LAST_NM, WIDEST_GAP_NM = 400.0, 700.0, 20.0
 """What a spectrum must reach and how close its points must lie; beyond its ends it is held flat, with a doubt."""
 
-XYZ_NAMES = ("x", "y", "z", "xyz_x", "xyz_y", "xyz_z")
+_XYZ = (("x", "xyz_x"), ("y", "xyz_y"), ("z", "xyz_z"))
+_LAB = tuple(
+    (letter, f"{letter}*", f"lab_{letter}", f"cie_{letter}", f"cie_{letter}*", f"cie{letter}*")
+    for letter in "lab"
+)
+COLOUR_NAMES = tuple(name for names in (*_XYZ, *_LAB) for name in names)
+"""Columns of colours, without capitals."""
 
 _SPECTRAL = re.compile(
     r"(?:r|nm|spec|reflectance|spectral(?:_(?:nm|pct|dec))?)?_?(\d{3,4}(?:\.\d+)?)_?(?:nm)?", re.ASCII
@@ -38,12 +44,15 @@ class ValueColumns:
         Wavelengths of a spectrum [nm].
     doubts : tuple of str
         What was passed over.
+    is_lab : bool
+        Whether they are L*, a*, b*, of which XYZ are made.
     """
 
     quantity: Quantity
     places: tuple[int, ...]
     wavelength_nm: Floats | None
     doubts: tuple[str, ...]
+    is_lab: bool = False
 
 
 def wavelength_of(column: str) -> float | None:
@@ -60,7 +69,7 @@ def wavelength_of(column: str) -> float | None:
 
 
 def find_value_columns(raw: RawCard) -> ValueColumns:
-    """Find the columns that hold the readings; a usable spectrum goes before XYZ.
+    """Find the columns that hold the readings; a usable spectrum goes before XYZ, and XYZ before L*a*b*.
 
     Raises
     ------
@@ -70,28 +79,37 @@ def find_value_columns(raw: RawCard) -> ValueColumns:
     spectral = sorted(
         (nm, at) for at, name in enumerate(raw.columns) if (nm := wavelength_of(name)) is not None
     )
-    xyz = tuple(place for axis in "xyz" if (place := _axis(raw, axis)) is not None)
-    if not spectral and not xyz:
-        allowed = "X, Y, Z or R380 to R730 beside the names"
+    xyz, lab = (tuple(at for names in kind if (at := _axis(raw, names)) is not None) for kind in (_XYZ, _LAB))
+    if not spectral and not xyz and not lab:
+        allowed = "X, Y, Z, or L*, a*, b*, or R380 to R730 beside the names"
         raise InputError("columns", join_words(raw.columns), allowed, "Add the readings.")
     wavelengths = np.array([nm for nm, _ in spectral])
     fault = _grid_fault(wavelengths) if spectral else None
     if spectral and fault is None:
-        doubts = ("The file holds XYZ and spectra; the spectra were used.",) if xyz else ()
+        named = " and ".join(
+            name for name, places in (("XYZ", xyz), ("L*a*b*", lab)) if places and (name == "XYZ" or not xyz)
+        )
+        doubts = (f"The file holds {named} and spectra; the spectra were used.",) if named else ()
         return ValueColumns(Quantity.REFLECTANCE, tuple(at for _, at in spectral), wavelengths, doubts)
     if len(xyz) == 3:
         doubts = ("The spectral columns do not make a spectrum; XYZ was used.",) if spectral else ()
         return ValueColumns(Quantity.XYZ, xyz, None, doubts)
+    if len(lab) == 3:
+        doubts = ("The spectral columns do not make a spectrum; L*a*b* was used.",) if spectral else ()
+        return ValueColumns(Quantity.XYZ, lab, None, doubts, is_lab=True)
     if fault is not None:
         raise fault
+    if not xyz:
+        raise InputError("columns", join_words([raw.columns[at] for at in lab]), "all of L*, a* and b*")
     raise InputError("columns", join_words([raw.columns[at] for at in xyz]), "all of X, Y and Z")
 
 
-def _axis(raw: RawCard, axis: str) -> int | None:
-    alone, long = raw.column(axis), raw.column(f"xyz_{axis}")
-    if alone is not None and long is not None:
-        raise InputError("columns", f"{axis.upper()} and XYZ_{axis.upper()}", "each column once")
-    return long if alone is None else alone
+def _axis(raw: RawCard, names: tuple[str, ...]) -> int | None:
+    """Place of the column that goes by one of the names."""
+    found = [at for name in names if (at := raw.column(name)) is not None]
+    if len(found) > 1:
+        raise InputError("columns", " and ".join(raw.columns[at].upper() for at in found), "each column once")
+    return found[0] if found else None
 
 
 def _grid_fault(wavelengths: Floats) -> InputError | None:

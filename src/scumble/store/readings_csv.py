@@ -10,13 +10,13 @@ from collections.abc import Iterator
 from scumble.errors import InputError
 from scumble.paint.reading import CardReadings, Quantity, Reading
 from scumble.store.file_text import decode_text
-from scumble.store.readings_raw import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow
+from scumble.store.readings_raw import MEASURED, MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow
 from scumble.store.readings_rows import ReadingsFile, read_card_rows
 from scumble.store.readings_same import check_reads_back, without_directions
 from scumble.tables import WAVELENGTH_NM
 
 _HEADER = re.compile(
-    r"(?P<word>illuminant|light|observer|noise|scale)\s*"
+    r"(?P<word>illuminant|light|observer|noise|scale|condition|backing|serial)\s*"
     r"(?:[:=]\s*(?P<said>[^,;\t]+)|[,;\s]\s*(?P<brief>[\w.%°-]+(?:\s?deg\w*)?)\s*(?=[,;\t]|$))",
     re.IGNORECASE,
 )
@@ -135,6 +135,7 @@ def format_readings_csv(readings: CardReadings) -> str:
     text = io.StringIO()
     text.write(f"# illuminant: {readings.light}\n# observer: {readings.observer}\n")
     text.write(f"# noise: {_number(readings.noise)}\n")
+    text.writelines(f"# {name}: {said}\n" for name in MEASURED if (said := getattr(readings, name)))
     table = csv.writer(text, lineterminator="\n")
     table.writerow([*ROLES, *weights, *names])
     table.writerows(_written(reading, weighted=bool(weights)) for reading in readings.readings)

@@ -10,14 +10,14 @@ from typing import Any
 
 from scumble.errors import InputError
 from scumble.paint.reading import CardReadings, Quantity, Reading
-from scumble.store.readings_raw import ROLES, WEIGHT, RawCard, RawRow
+from scumble.store.readings_raw import MEASURED, ROLES, WEIGHT, RawCard, RawRow
 from scumble.store.readings_rows import ReadingsFile, read_card_rows
 from scumble.store.readings_same import check_reads_back, without_directions
 from scumble.tables import WAVELENGTH_NM
 
 TAGS = "scumble"
 _START_NM, _STEP_NM = int(WAVELENGTH_NM[0]), int(WAVELENGTH_NM[1] - WAVELENGTH_NM[0])
-_CONDITIONS = ("light", "observer", "noise")
+_CONDITIONS = ("light", "observer", "noise", *MEASURED)
 
 
 def format_readings_cxf(readings: CardReadings) -> bytes:
@@ -57,7 +57,7 @@ def _object(card: CardReadings, number: int, reading: Reading) -> Any:
     else:
         colour = cxf3.ReflectanceSpectrum(value=values, start_wl=_START_NM, color_specification="CS1")
     said = {name: getattr(reading, name) for name in (*ROLES[1:], WEIGHT)}
-    said |= {name: getattr(card, name) for name in _CONDITIONS}
+    said |= {name: value for name in _CONDITIONS if (value := getattr(card, name)) != ""}
     tags = [
         cxf3.Tag(name=name, value=value if isinstance(value, str) else repr(value))
         for name, value in said.items()
@@ -86,8 +86,20 @@ def _specification(card: CardReadings) -> Any:
         measurement_spec=cxf3.MeasurementSpec(
             measurement_type=cxf3.MeasurementType(measured),
             wavelength_range=cxf3.WavelengthRange(_START_NM, _STEP_NM) if spectral else None,
+            backing=card.backing or None,
+            device=_device(card.condition),
         ),
     )
+
+
+def _device(condition: str) -> Any:
+    """What lit the card, where it is known."""
+    from colour_cxf import cxf3
+
+    if not condition:
+        return None
+    light = next(each for each in cxf3.EdeviceIlluminationType if each.value.startswith(condition))
+    return cxf3.Device(device_illumination=cxf3.DeviceIllumination(light))
 
 
 def parse_readings_cxf(content: bytes) -> ReadingsFile:

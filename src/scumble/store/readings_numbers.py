@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.colour import white_point
+from scumble.colour import lab_to_xyz, white_point
 from scumble.errors import InputError
 from scumble.paint.reading import Quantity
 from scumble.store.readings_columns import ValueColumns
@@ -100,6 +100,8 @@ def read_values(
         For a cell that is no number or out of range, or the wrong scale; it names line and column.
     """
     numbers = _read_numbers(raw, columns)
+    if columns.is_lab:
+        numbers = _from_lab(numbers, light, observer)
     _check_level(numbers, columns.quantity)
     _check_cells(numbers)
     full = 100.0 if columns.quantity is Quantity.XYZ else 1.0
@@ -120,6 +122,21 @@ def _read_numbers(raw: RawCard, columns: ValueColumns) -> _Numbers:
     ]
     declared = _declared_scale(raw, names, columns.quantity)
     return _Numbers(raw, names, np.array(cells), declared)
+
+
+def _from_lab(numbers: _Numbers, light: str, observer: int) -> _Numbers:
+    """XYZ of L*, a*, b*.
+
+    *Source:* CIE 15:2018, 8.2.1; L* and a*, b* beyond what any surface shows are refused before they are turned.
+    """
+    for column, (least, most) in enumerate(((-1.0, 160.0), (-200.0, 200.0), (-200.0, 200.0))):
+        wrong = (numbers.written[:, column] < least) | (numbers.written[:, column] > most)
+        if wrong.any():
+            row = int(np.argmax(wrong))
+            field = f"{numbers.raw.rows[row].place}, column {numbers.names[column]}"
+            raise InputError(field, f"{numbers.written[row, column]:g}", f"{least:g} to {most:g}")
+    white = white_point(light, observer)
+    return _Numbers(numbers.raw, numbers.names, lab_to_xyz(numbers.written, white), 100.0)
 
 
 def _declared_scale(raw: RawCard, names: tuple[str, ...], quantity: Quantity) -> float:

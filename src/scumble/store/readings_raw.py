@@ -14,6 +14,9 @@ MOST_AREAS: Final = 1000
 ROLES: Final = ("area", "film", "paint_parts", "white_parts", "ground")
 """Columns that say what lies in an area."""
 
+MEASURED: Final = ("condition", "backing", "serial")
+"""Words above the table that say how and on which card it was measured."""
+
 WEIGHT: Final = "weight"
 """Optional column: trust in an area, 0 to 1."""
 
@@ -52,7 +55,8 @@ class RawCard:
     rows : tuple of RawRow
         All of the same length as ``columns``.
     header : dict
-        Words above the table: ``light``, ``observer``, ``noise``, ``scale``, where given.
+        Words above the table: ``light``, ``observer``, ``noise``, ``scale``, ``condition``, ``backing``, ``serial``,
+        where given.
     expected_light, expected_observer : str, int
         What this kind of file means when it does not say.
     doubts : tuple of str

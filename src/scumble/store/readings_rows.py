@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from scumble.colour.spectrum import LIGHTS, OBSERVERS
 from scumble.errors import InputError
 from scumble.paint.reading import BARE, CardReadings, Quantity, Reading
-from scumble.store.readings_columns import XYZ_NAMES, find_value_columns, wavelength_of
+from scumble.store.readings_columns import COLOUR_NAMES, find_value_columns, wavelength_of
+from scumble.store.readings_measured import read_measured
 from scumble.store.readings_numbers import read_values
 from scumble.store.readings_raw import (
     MOST_AREAS,
@@ -86,6 +87,7 @@ def read_card_rows(raw: RawCard) -> ReadingsFile:
         for each, seen in zip(labels, values, strict=True)
     )
     card = CardReadings(readings, columns.quantity, light, observer, _noise(raw))
+    card = replace(card, **read_measured(raw.header))
     # A spectrum is the same under every light, so nothing was guessed there.
     light_doubts = light_doubts if columns.quantity is Quantity.XYZ else []
     guessed = (*raw.doubts, *_doubt_columns(raw), *columns.doubts, *light_doubts)
@@ -196,7 +198,7 @@ def _check_areas(labels: list[_Label]) -> None:
 
 
 def _doubt_columns(raw: RawCard) -> list[str]:
-    known_places = {raw.column(name) for name in (*ROLES, WEIGHT, *XYZ_NAMES)}
+    known_places = {raw.column(name) for name in (*ROLES, WEIGHT, *COLOUR_NAMES)}
     unused = [
         name
         for at, name in enumerate(raw.columns)
