@@ -39,7 +39,7 @@ class AreaScore:
     off_to_paper : float [dE00]
         The same when the paper's true colour is known.
     claimed : float [dE00]
-        95 % bound of the noise that was promised, at this colour.
+        95 % bound that the reader promised.
     glare : float [dE00]
         What mirrored light over all of it would make.
     """
@@ -160,17 +160,8 @@ def _areas(card: PaintedCard, taken: Snapshot, seen: PhotographedCard) -> tuple[
                 tuple(fault.kind for fault in area.faults),
                 float(delta_e_2000(xyz_to_lab(reading.values, WHITE), lab)),
                 float(delta_e_2000(xyz_to_lab(to_paper, WHITE), lab)),
-                _bound(reading.values, seen.readings.noise),
+                area.bound_de00,
                 float(delta_e_2000(mirrored, lab)),
             )
         )
     return tuple(scores)
-
-
-_DRAWS = np.random.default_rng(0).standard_normal((200, 3))
-
-
-def _bound(xyz: Floats, noise: float) -> float:
-    """95 % bound of the difference that independent relative noise makes [dE00]."""
-    noisy = xyz_to_lab(np.maximum(xyz * (1 + noise * _DRAWS), 0), WHITE)
-    return float(np.percentile(delta_e_2000(noisy, xyz_to_lab(xyz, WHITE)), 95))

@@ -46,6 +46,8 @@ class AreaSeen:
         Picture points read.
     faults : tuple of Fault
         Empty when all is well.
+    bound_de00 : float [dE00]
+        Distance within which the true colour lies 19 times out of 20.
     """
 
     reading: Reading
@@ -53,6 +55,7 @@ class AreaSeen:
     scatter: float
     points: int
     faults: tuple[Fault, ...]
+    bound_de00: float = float("nan")
 
     @property
     def verdict(self) -> str:

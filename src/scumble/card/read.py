@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -16,11 +16,16 @@ from scumble.card.geometry import Area, card_geometry
 from scumble.card.judge import CUT_OFF_SHARE, find_unpainted, judge_area
 from scumble.card.layouts import Point
 from scumble.card.lighting import Lighting, read_lighting
+from scumble.card.lost import restore_lost
 from scumble.card.photographed import AreaSeen, Fault, Mark, Outline, PhotographedCard
 from scumble.card.picture import Picture, load_picture
 from scumble.card.placement import Placement, place_card
+from scumble.card.profile import Encoding
+from scumble.card.promise import reading_bounds
 from scumble.card.sampling import Sample, robust_centre, sample_box
+from scumble.card.veil import Veil, estimate_veil, take_off
 from scumble.errors import CardError
+from scumble.paint.camera_doubt import CameraDoubt
 from scumble.paint.reading import CardReadings, Quantity, Reading
 
 Floats = NDArray[np.float64]
@@ -34,6 +39,17 @@ ENOUGH_TAGS: Final = 7
 
 OWN_NOISE: Final = 0.015
 """Relative scatter of a reading that is neither the light's nor the brush's: what a camera adds."""
+
+MEASURED_BLACK: Final = 0.002
+"""Doubt of the veil when the printed black was measured."""
+
+PAPER_TINT: Final = 0.012
+"""Relative doubt of X and Z of the assumed paper: unbleached and brightened ones lie within some 2 %."""
+
+UNKNOWN_CAMERA: Final = CameraDoubt(sensor=0.7, tone=0.08, chroma=0.06)
+KNOWN_SPACE: Final = CameraDoubt(sensor=0.7, tone=0.03, chroma=0.03)
+"""What is in doubt of a picture without a profile, which a phone made as it likes, and of one that says what its
+numbers mean. Sensors: cameras drawn at random are somewhat worse than the published ones (benchmarks/reading)."""
 
 UNEVEN_LIGHT: Final = 2.0
 DIM_PAPER: Final = 0.15
@@ -91,10 +107,14 @@ def read_photograph(
     tell("reading the areas", 0.7)
     seen = [_see_area(picture, placement, lighting, area) for area in placement.geometry.areas]
     black = next(each.centre for each in seen if each.area.name == "black")
-    calibration = calibrate(picture.encoding, black, paper_xyz=paper_xyz, black_share=black_share)
+    veil = _find_veil(picture.encoding, seen, black) if black_share is None else Veil(0.0, MEASURED_BLACK)
+    seen = [replace(each, centre=take_off(each.centre, veil.light)) for each in seen]
+    calibration = calibrate(
+        picture.encoding, take_off(black, veil.light), paper_xyz=paper_xyz, black_share=black_share
+    )
     areas = _read_areas(placement, seen, calibration)
     tell("done", 1.0)
-    return _card(picture, placement, lighting, calibration, areas)
+    return _card(picture, placement, lighting, calibration, veil, areas)
 
 
 def _find_card(picture: Picture) -> Placement:
@@ -105,6 +125,14 @@ def _find_card(picture: Picture) -> Placement:
             "The picture is mirrored.", "Turn mirroring off in the camera, or flip the picture back."
         )
     return place_card(tags)
+
+
+def _find_veil(encoding: Encoding, seen: list[_Seen], black: Floats) -> Veil:
+    """Veiling light that the printed black and the darkest area without faults allow."""
+    to_light = encoding.rgb_to_xyz[1]
+    light = {each.area.name: float(each.centre @ to_light) for each in seen if not each.faults}
+    own = float(black @ to_light)
+    return estimate_veil(own, min([*light.values(), own]))
 
 
 def _see_area(picture: Picture, placement: Placement, lighting: Lighting, area: Area) -> _Seen:
@@ -126,15 +154,21 @@ def _read_areas(placement: Placement, seen: list[_Seen], calibration: Calibratio
     for each in seen:
         area = each.area
         faults = each.faults + ((unpainted[area.name],) if area.name in unpainted else ())
+        values, blind = restore_lost(
+            xyz.get(area.name, np.zeros(3)),
+            each.centre,
+            calibration.rgb_to_xyz,
+            np.array(each.sample.cut_off) > CUT_OFF_SHARE,
+        )
         reading = Reading(
             area.name,
             area.film,
             area.paint_parts,
             area.white_parts,
             area.ground,
-            xyz.get(area.name, np.zeros(3)),
+            values,
             weight=min((fault.trust for fault in faults), default=1.0),
-            blind=calibration.directions(np.array(each.sample.cut_off) > CUT_OFF_SHARE),
+            blind=blind,
         )
         outline = _outline(placement.outline_px(area.box))
         areas.append(AreaSeen(reading, outline, each.scatter, each.sample.points, faults))
@@ -169,14 +203,24 @@ def _card(
     placement: Placement,
     lighting: Lighting,
     calibration: Calibration,
+    veil: Veil,
     areas: tuple[AreaSeen, ...],
 ) -> PhotographedCard:
     """Put together what was read and what is to be said about it."""
     found = {tag.number for tag in placement.tags}
     expected = [fiducial.number for fiducial in card_geometry(placement.geometry.layout).fiducials]
-    noise = float(np.linalg.norm([OWN_NOISE, lighting.residual, calibration.doubt]))
+    noise = float(np.linalg.norm([OWN_NOISE, lighting.residual]))
     readings = CardReadings(
-        tuple(area.reading for area in areas), Quantity.XYZ, "D65", 2, noise=round(noise, 4)
+        tuple(area.reading for area in areas),
+        Quantity.XYZ,
+        "D65",
+        2,
+        noise=round(noise, 4),
+        camera=_camera_doubt(picture, calibration, veil),
+    )
+    bounds = reading_bounds(readings)
+    areas = tuple(
+        replace(area, bound_de00=round(bound, 2)) for area, bound in zip(areas, bounds, strict=True)
     )
     return PhotographedCard(
         placement.geometry.layout,
@@ -190,9 +234,20 @@ def _card(
         round(placement.error_mm, 3),
         round(lighting.unevenness, 3),
         round(lighting.residual, 4),
-        round(float(calibration.flare.mean()), 4),
+        round(veil.light + float(calibration.flare.mean()), 4),
         (*picture.notes, *calibration.notes),
         _warnings(placement, lighting),
+    )
+
+
+def _camera_doubt(picture: Picture, calibration: Calibration, veil: Veil) -> CameraDoubt:
+    """What all areas share, as far as this picture's own word and the card leave it open."""
+    assumed = bool(picture.notes)
+    return replace(
+        UNKNOWN_CAMERA if assumed else KNOWN_SPACE,
+        paper=calibration.doubt,
+        tint=PAPER_TINT if calibration.doubt else 0.0,
+        veil=round(veil.doubt, 5),
     )
 
 

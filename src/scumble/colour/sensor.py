@@ -109,7 +109,9 @@ def _sensitivity(rng: np.random.Generator) -> Floats:
     leaks = rng.uniform(0.0, 0.06, 3) * np.exp(_ripples(rng, 40.0, 0.7, 3))
     red_end = 1.0 / (1.0 + np.exp((WAVELENGTH_NM - rng.uniform(660.0, 710.0)) / 8.0))
     violet_end = 1.0 / (1.0 + np.exp((rng.uniform(390.0, 415.0) - WAVELENGTH_NM) / 6.0))
-    return np.asarray((bells * np.exp(_ripples(rng, 35.0, 0.35, 3)) + leaks) * (red_end * violet_end)[:, None])
+    return np.asarray(
+        (bells * np.exp(_ripples(rng, 35.0, 0.35, 3)) + leaks) * (red_end * violet_end)[:, None]
+    )
 
 
 def _lamp(rng: np.random.Generator) -> Floats:

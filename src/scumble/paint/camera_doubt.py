@@ -130,9 +130,7 @@ def shared_covariance(
     light, observer : str, int
         What the XYZ are meant for.
     """
-    by_weight = np.einsum(
-        "...b,bck->...ck", reflectance, weight_modes(doubt, light=light, observer=observer)
-    )
+    by_weight = np.einsum("...b,bck->...ck", reflectance, weight_modes(doubt, light=light, observer=observer))
     by_shift = shift_modes(doubt, np.asarray(xyz) / 100.0, light=light, observer=observer)
     modes = 100.0 * np.concatenate([by_weight, by_shift], axis=-1)
     return np.asarray(modes @ np.swapaxes(modes, -1, -2))

@@ -33,9 +33,6 @@ assumed paper, does not show as scatter between them."""
 TAIL = 10.0
 """Degrees of freedom of the heavy-tailed error of an area."""
 
-BLIND = 1e4
-"""Variance along a direction that a reading says nothing about, in units of the perfect diffuser."""
-
 WARM_UP = 3
 """Steps before weights and noise are estimated."""
 
@@ -101,11 +98,14 @@ class CardSearch:
         return residual, self._seen(jacobian * scale[..., None], scale).reshape(residual.size, -1)
 
     def _seen(self, scaled: Floats, scale: Floats) -> Floats:
-        """Without the directions a reading is blind in; ``scaled`` has areas and channels in front."""
+        """Less of the directions a reading is all but blind in; ``scaled`` has areas and channels in front."""
         for place, reading in enumerate(self.readings):
             if reading.blind:
-                lost, _ = np.linalg.qr(np.transpose(reading.blind) * scale[place][:, None])
-                scaled[place] -= np.tensordot(lost @ lost.T, scaled[place], axes=1)
+                spread = np.transpose(reading.blind) / self.unit * scale[place][:, None]
+                lost, size, _ = np.linalg.svd(spread, full_matrices=False)
+                # Their variance adds to the noise: the whitened residual shrinks along them.
+                kept = 1.0 - 1.0 / np.sqrt(1.0 + size**2)
+                scaled[place] -= np.tensordot((lost * kept) @ lost.T, scaled[place], axes=1)
         return scaled
 
     def misfit(self, noise: float, predicted: Floats) -> Floats:
@@ -165,9 +165,9 @@ class CardSearch:
         return float(missed.ravel() @ np.linalg.solve(expected, missed.ravel()) / missed.size), alone
 
     def _unseen_tints(self) -> Floats:
-        """Variance without bound, nearly, of the tints along the directions they are blind in."""
+        """Variance of the tints along the directions they are all but blind in."""
         from scipy.linalg import block_diag
 
         tints = [reading for reading, tint in zip(self.readings, self.is_tint, strict=True) if tint]
         blocks = [np.zeros((3, 3)) + sum(np.outer(lost, lost) for lost in reading.blind) for reading in tints]
-        return BLIND * np.asarray(block_diag(*blocks))
+        return np.asarray(block_diag(*blocks)) / self.unit**2

@@ -1,0 +1,64 @@
+"""Channels at the low end of their scale: a colour the picture's space cannot hold, and what it probably was."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scumble.card.photographed import Direction
+
+Floats = NDArray[np.float64]
+
+BELOW: Final = (0.13, 0.05, 0.10)
+BELOW_SPREAD: Final = (0.12, 0.05, 0.10)
+"""How far below zero red, green and blue of the sRGB primaries lie, given that they do, as a share of the highest
+channel, and the standard deviation: strong smooth reflectances seen by cameras drawn at random
+(`scumble.colour.sensor`). Wider spaces lose less, and seldom."""
+
+LEAST_SPREAD: Final = 5e-4
+"""Of a channel against the paper: steps of 8 bits."""
+
+KEPT: Final = 0.2
+"""Share of X, Y and Z that is always left."""
+
+
+def restore_lost(
+    xyz: Floats, light: Floats, rgb_to_xyz: Floats, lost: NDArray[np.bool_]
+) -> tuple[Floats, tuple[Direction, ...]]:
+    """What a reading probably was before channels were cut off at zero, and along which directions it is in doubt.
+
+    Parameters
+    ----------
+    xyz : array, shape (3,)
+        As the picture says.
+    light : array, shape (3,) [1]
+        Its linear channels against the paper.
+    rgb_to_xyz : array, shape (3, 3)
+        From such channels to XYZ.
+    lost : array of bool, shape (3,)
+        Channels at the low end.
+
+    Returns
+    -------
+    xyz : array, shape (3,)
+        Moved to the middle of what the lost channels may have been.
+    directions : tuple of Direction
+        One standard deviation each, in XYZ.
+
+    Examples
+    --------
+    >>> moved, (blue,) = restore_lost(
+    ...     np.array([70.0, 80.0, 10.0]), np.array([0.9, 0.8, 0.0]), 100 * np.eye(3), np.array([False, False, True])
+    ... )
+    >>> moved.round(1).tolist(), [round(part, 1) for part in blue]
+    ([70.0, 80.0, 2.0], [0.0, 0.0, 9.0])
+    """
+    highest = float(np.max(light))
+    spread = np.maximum(highest * np.array(BELOW_SPREAD), LEAST_SPREAD)
+    columns = (rgb_to_xyz * spread)[:, lost].T
+    shift = rgb_to_xyz @ np.where(lost, highest * np.array(BELOW), 0.0)
+    reach = np.min(np.where(shift > 0, (1.0 - KEPT) * xyz / np.maximum(shift, 1e-12), 1.0))
+    moved = xyz - min(float(reach), 1.0) * shift
+    return np.asarray(moved), tuple((float(x), float(y), float(z)) for x, y, z in columns)
