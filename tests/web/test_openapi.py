@@ -20,9 +20,13 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/paints/{key}/{drawing}.svg",
         "/paints/{key}/card",
         "/layers",
+        "/layers/fan",
         "/layers/look",
         "/layers/paints",
         "/layers/saved",
+        "/painting",
+        "/painting/point",
+        "/painting/table",
         "/room",
     }
 

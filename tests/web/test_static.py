@@ -14,7 +14,9 @@ from scumble.paint.drawdown import CHART_WHITE
 
 FOLDER = Path(scumble.web.__file__).parent
 CSS = (FOLDER / "static" / "room.css").read_text(encoding="utf-8")
-BENCH = (FOLDER / "static" / "bench.css").read_text(encoding="utf-8")
+BENCH = "".join(
+    (FOLDER / "static" / name).read_text(encoding="utf-8") for name in ("bench.css", "painting.css")
+)
 FILES = sorted([*(FOLDER / "static").iterdir(), *(FOLDER / "templates").iterdir()])
 
 

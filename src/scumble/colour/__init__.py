@@ -4,7 +4,7 @@ from scumble.colour.adaptation import adapt_xyz
 from scumble.colour.difference import delta_e_2000, delta_e_2000_metric
 from scumble.colour.lab import lab_to_lch, lab_to_xyz, lch_to_lab, xyz_to_lab, xyz_to_lab_jacobian
 from scumble.colour.munsell import munsell_notation, munsell_to_xyz, xyz_to_munsell
-from scumble.colour.naming import name_colour
+from scumble.colour.naming import name_colour, name_colours
 from scumble.colour.renotation import luminance_to_value, value_to_luminance
 from scumble.colour.screen import (
     decode_srgb,
@@ -36,6 +36,7 @@ __all__ = [
     "munsell_notation",
     "munsell_to_xyz",
     "name_colour",
+    "name_colours",
     "reflectance_to_xyz",
     "rgb_to_hex",
     "smoothest_reflectance",

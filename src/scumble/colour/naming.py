@@ -82,9 +82,26 @@ def name_colour(xyz: ArrayLike, *, light: str = "D65", observer: int = 2) -> str
     >>> name_colour([12.0, 20.0, 10.0])
     'a mid, strong yellowish green'
     """
+    return name_colours(np.asarray(xyz, dtype=np.float64)[None], light=light, observer=observer)[0]
+
+
+def name_colours(xyz: ArrayLike, *, light: str = "D65", observer: int = 2) -> list[str]:
+    """Say what several colours look like; the same as :func:`name_colour` of each, in a fraction of the time.
+
+    Parameters
+    ----------
+    xyz : array, shape (colours, 3)
+        Tristimulus values with the perfect diffuser at Y = 100.
+    light, observer
+        As for :func:`name_colour`.
+
+    Examples
+    --------
+    >>> name_colours([[40.75, 42.88, 46.69], [12.0, 20.0, 10.0]])
+    ['a light grey', 'a mid, strong yellowish green']
+    """
     munsell = xyz_to_munsell(np.asarray(xyz, dtype=np.float64), light=light, observer=observer)
-    hue, value, chroma = (float(part) for part in munsell)
-    return munsell_name(hue, value, chroma)
+    return [munsell_name(*parts) for parts in munsell.tolist()]
 
 
 def munsell_name(hue: float, value: float, chroma: float) -> str:

@@ -11,7 +11,7 @@ from pydantic import BaseModel, Field
 
 from scumble.chart.section import SHORTEST, Section, Slab, draw_section
 from scumble.chart.strip import write_colour
-from scumble.colour import delta_e_2000, name_colour
+from scumble.colour import delta_e_2000, name_colours
 from scumble.jobs.bench_build import Built, Tubes, build
 from scumble.jobs.bench_figures import draw_path, draw_spectrum
 from scumble.jobs.bench_looks import BenchLooks, look_at
@@ -194,21 +194,22 @@ def _kept_answer(built: Built, looks: BenchLooks, beside: BenchLooks) -> KeptAns
 
 
 def _swatches(built: Built, looks: BenchLooks) -> dict[str, Swatch]:
-    names = (built.layering.ground.label, *(f"{name} paper" for name in PAPERS))
+    grounds = (built.layering.ground.label, *(f"{name} paper" for name in PAPERS))
+    names = name_colours(looks.on_grounds.xyz, light=built.bench.light)
     return {
-        slot: _swatch(looks, at, name, built.bench.light)
-        for at, (slot, name) in enumerate(zip(("chosen", *PAPERS), names, strict=True))
+        slot: _swatch(looks, at, ground, name)
+        for at, (slot, ground, name) in enumerate(zip(("chosen", *PAPERS), grounds, names, strict=True))
     }
 
 
-def _swatch(looks: BenchLooks, at: int, ground: str, light: str) -> Swatch:
+def _swatch(looks: BenchLooks, at: int, ground: str, name: str) -> Swatch:
     seen, interval = looks.on_grounds, looks.intervals[at]
     in_gamut = bool(seen.in_gamut[at])
     return Swatch(
         ground=ground,
         colour=write_colour(seen.srgb[at]),
         bare=write_colour(looks.bare.srgb[at]),
-        name=name_colour(seen.xyz[at], light=light),
+        name=name,
         lab=[round(value, 2) for value in seen.lab[at].tolist()],
         interval_de00=round(interval, 2),
         in_gamut=in_gamut,

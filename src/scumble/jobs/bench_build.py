@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache, partial
+from weakref import WeakKeyDictionary
 
 from scumble.colour import srgb_to_xyz, white_point, xyz_to_lab
 from scumble.errors import InputError
@@ -49,8 +50,7 @@ class Tubes:
 
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
-        self.entries = shelf.load_entries()
-        self._by_key = {entry.key: entry for entry in self.entries}
+        self.entries, self._by_key = _list_entries(shelf)
 
     def find(self, name: str) -> Entry:
         """A paint as a list shows it.
@@ -76,6 +76,17 @@ class Tubes:
 
 
 _paints: Remembered[Paint] = Remembered()
+_lists: WeakKeyDictionary[Shelf, tuple[object, tuple[Entry, ...], dict[str, Entry]]] = WeakKeyDictionary()
+"""What hangs on each open shelf, with the stamp it had then: a film is dragged far more often than a tube changes."""
+
+
+def _list_entries(shelf: Shelf) -> tuple[tuple[Entry, ...], dict[str, Entry]]:
+    stamp = shelf.stamp()
+    known = _lists.get(shelf)
+    if known is None or known[0] != stamp:
+        entries = shelf.load_entries()
+        known = _lists[shelf] = (stamp, entries, {entry.key: entry for entry in entries})
+    return known[1], known[2]
 
 
 @dataclass(frozen=True, slots=True)

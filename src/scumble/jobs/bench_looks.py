@@ -114,6 +114,28 @@ def look_at(layering: Layering, grounds: tuple[Ground, ...], *, light: str, coat
     )
 
 
+def look_through(layering: Layering, grounds: tuple[Ground, ...], scale: Floats) -> Floats:
+    """Reflectance of a layering on several grounds, its films thicker or thinner.
+
+    Parameters
+    ----------
+    layering : Layering
+        With at least one film; its own ground does not matter.
+    grounds : tuple of Ground
+        Where it lies.
+    scale : array, shape (stacks, films) [1]
+        Thickness of each film relative to the layering's, top film first.
+
+    Returns
+    -------
+    array, shape (grounds, stacks, 36) [1]
+    """
+    absorption, scattering = film_depths(layering)
+    response = _respond(absorption * scale[..., None], scattering * scale[..., None], layering.index)
+    below = np.array([ground.under_film(layering.index) for ground in grounds])[:, None, :]
+    return add_face(response.over(below), layering.face, layering.index)
+
+
 def _scales(films: int, thicker: Floats) -> tuple[Floats, Floats]:
     """Factors on absorption and scattering of every stack to solve, shape (stacks, films, 1), top film first.
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
-from sqlalchemy import Connection, Select, select, update
+from sqlalchemy import Connection, Select, func, select, update
 from sqlalchemy.exc import IntegrityError
 
 from scumble.errors import InputError, StoreError
@@ -180,6 +180,16 @@ class Shelf:
     def load_entries(self) -> tuple[Entry, ...]:
         """Every paint on the shelf as a list shows it, by key."""
         return self._load_entries(select_labels().where(CURRENT, paints.c.binned_at.is_(None)))
+
+    def stamp(self) -> tuple[object, ...]:
+        """Something small that is another whenever :meth:`load_entries` would be; costs one short question."""
+        chosen = func.coalesce(func.sum(paints.c.current * paints.c.id), 0)
+        newest = select(func.max(versions.c.id)).scalar_subquery()
+        query = select(
+            newest, func.count(), chosen, func.count(paints.c.binned_at), func.max(paints.c.binned_at)
+        )
+        with self.door.reading() as connection:
+            return tuple(connection.execute(query.select_from(paints)).one())
 
     def load_bin(self) -> tuple[Entry, ...]:
         """Every paint in the bin, by key."""

@@ -9,6 +9,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.jobs.bench import Answer, Ask, look
 from scumble.jobs.bench_build import Tubes
+from scumble.jobs.bench_fan import Fan, FanAsk, fan_out
 from scumble.jobs.bench_page import (
     Choice,
     change_bench,
@@ -48,6 +49,13 @@ def look_at_layering(request: Request, ask: Ask) -> Answer:
     """What a layering looks like, as data, while its films are changed."""
     shelf = request.app.state.shelf
     return look(shelf, Tubes(shelf), ask)[0]
+
+
+@router.post("/layers/fan", responses={422: REFUSAL}, summary="A film from thin to thick")
+def fan_of_film(request: Request, ask: FanAsk) -> Fan:
+    """Screen colours of a layering while one of its films thickens, to show at once while it is dragged."""
+    shelf = request.app.state.shelf
+    return fan_out(shelf, Tubes(shelf), ask)
 
 
 @router.get("/layers/paints", summary="Paints to choose from")

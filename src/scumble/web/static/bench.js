@@ -1,5 +1,6 @@
 // The layer bench while one works on it: asks the server for every change and fills the page with its answer.
 
+import { closeFan, openFan, spread } from "./fan.js";
 import { offerPaints } from "./pick.js";
 
 const bench = () => document.querySelector("#bench");
@@ -58,7 +59,7 @@ function ask(event) {
   since ||= event?.timeStamp || performance.now();
   if (isWaiting) return;
   isWaiting = true;
-  if (!isAsking) requestAnimationFrame(send);
+  if (!isAsking) queueMicrotask(send);
 }
 
 async function send() {
@@ -135,6 +136,7 @@ function place(film, edge) {
 let turning = "";
 
 async function turn(address, { keep = true, focus } = {}) {
+  closeFan();
   // Enter in a field changes it and sends the form: one and the same question.
   if (turning === address) return;
   turning = address;
@@ -221,7 +223,17 @@ function setCoats(film, coats, event) {
   const next = grain(coats);
   if (Number(input.value) === next) return;
   input.value = next;
+  showAtOnce(film, next, event);
   ask(event);
+}
+
+function showAtOnce(film, coats, event) {
+  const colours = spread(film, coats);
+  if (!colours) return;
+  for (const [ground, colour] of Object.entries(colours)) bench().querySelector(`[data-fill="${ground}.colour"]`).setAttribute("fill", colour);
+  const start = event.timeStamp;
+  // The frame that shows it is the next one.
+  requestAnimationFrame(() => setTimeout(() => performance.measure("at-once", { start, end: performance.now() })));
 }
 
 function press(event) {
@@ -232,6 +244,7 @@ function press(event) {
   grip.focus();
   grip.setPointerCapture(event.pointerId);
   grip.classList.add("held");
+  openFan(film, layering()).catch(() => undefined);
   const { coatHeight, heightPower } = bench().dataset;
   const tall = coatHeight * Number(field("coats", film).value) ** heightPower;
   const from = event.clientY;
@@ -279,9 +292,12 @@ function enliven() {
     for (const [name, value] of Object.entries(ready)) grip.setAttribute(name, value);
     grip.addEventListener("pointerdown", press);
     grip.addEventListener("keydown", key);
+    grip.addEventListener("focus", () => openFan(Number(film), layering()).catch(() => undefined));
+    grip.addEventListener("blur", closeFan);
     grip.addEventListener("keyup", (event) => /^(Arrow|Page|Home|End)/.test(event.key) && !event.shiftKey && commit());
   }
   form().addEventListener("input", (event) => {
+    closeFan();
     if (event.target.type === "number") ask(event);
   });
   form().addEventListener("change", changed);

@@ -22,7 +22,7 @@ export class Brushed {
     this.dirty = [Math.min(before[0], left), Math.min(before[1], top), Math.max(before[2], right), Math.max(before[3], bottom)];
   }
 
-  #dab(x, y, { size, soft, erase }) {
+  #press(x, y, { size, soft, erase }) {
     const radius = Math.max((size * Math.max(this.width, this.height)) / 2, 0.5);
     const { paper } = this;
     const fade = paper.createRadialGradient(x, y, radius * (1 - soft), x, y, radius);
@@ -41,11 +41,11 @@ export class Brushed {
     const [x, y] = [u * this.width, v * this.height];
     const last = stroke.points.at(-1);
     stroke.points.push([u, v]);
-    if (!last) return this.#dab(x, y, stroke);
+    if (!last) return this.#press(x, y, stroke);
     const [fromX, fromY] = [last[0] * this.width, last[1] * this.height];
     const step = Math.max(stroke.size * Math.max(this.width, this.height) * 0.12, 1);
     const steps = Math.ceil(Math.hypot(x - fromX, y - fromY) / step);
-    for (let at = 1; at <= steps; at++) this.#dab(fromX + ((x - fromX) * at) / steps, fromY + ((y - fromY) * at) / steps, stroke);
+    for (let at = 1; at <= steps; at++) this.#press(fromX + ((x - fromX) * at) / steps, fromY + ((y - fromY) * at) / steps, stroke);
   }
 
   repaint(strokes) {
