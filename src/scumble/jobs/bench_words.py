@@ -97,7 +97,7 @@ def say_difference(
     Examples
     --------
     >>> say_difference(np.array([50.0, 0, 0]), np.array([40.0, 0, 0]), sentence="It turns {ways}")
-    'It turns darker (dE00 9.4).'
+    'It turns darker (dE00 9.5).'
     """
     apart = float(delta_e_2000(kept, now))
     if apart < 0.5:
