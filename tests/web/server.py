@@ -17,7 +17,9 @@ from scumble.web.serve import HOST, listen
 def serving(app: FastAPI) -> Iterator[str]:
     """Address under which the application answers inside the block."""
     listener = listen(0)
-    server = uvicorn.Server(uvicorn.Config(app, log_level="critical", server_header=False))
+    server = uvicorn.Server(
+        uvicorn.Config(app, log_level="critical", server_header=False, timeout_graceful_shutdown=1)
+    )
     thread = Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
     thread.start()
     until = time.monotonic() + 20

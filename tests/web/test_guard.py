@@ -33,6 +33,8 @@ def test_a_strange_host_name_is_refused(client: httpx.Client) -> None:
         ({"origin": "null"}, 403),
         ({"sec-fetch-site": "same-origin"}, 303),
         ({"origin": "here"}, 303),
+        ({"referer": "http://elsewhere.example/page"}, 403),
+        ({"referer": "here"}, 303),
         ({}, 303),
     ],
 )
@@ -43,6 +45,19 @@ def test_another_site_can_change_nothing(client: httpx.Client, headers: dict[str
     }
     answer = client.post("/room", data={"room": "light"}, headers=sent, follow_redirects=False)
     assert answer.status_code == status
+
+
+def test_a_silent_browser_needs_the_cookie_of_a_page(client: httpx.Client) -> None:
+    silent = {"user-agent": "Mozilla/5.0 (old)"}
+    with httpx.Client(base_url=client.base_url, headers=silent) as stranger:
+        send = {"data": {"room": "light"}, "follow_redirects": False}
+        assert stranger.post("/room", **send).status_code == 403
+        stranger.cookies.set("at-home", "guessed")
+        assert stranger.post("/room", **send).status_code == 403
+        stranger.cookies.clear()
+        kept = stranger.get("/").headers["set-cookie"]
+        assert "SameSite=Strict" in kept and "HttpOnly" in kept
+        assert stranger.post("/room", **send).status_code == 303
 
 
 def test_pages_are_checked_anew_and_stamped_drawings_kept(client: httpx.Client) -> None:

@@ -12,10 +12,13 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 import scumble
 from scumble.jobs.page_shelf import open_page_shelf
-from scumble.web import bench, match, pages, painting, pictures, room
+from scumble.jobs.task import Tasks
+from scumble.web import bench, counter, match, pages, painting, pictures, room, tasks
 from scumble.web import print as printing
 from scumble.web.faults import handle_faults
 from scumble.web.guard import Guard
+from scumble.web.kiosk import CounterLock, Kiosk
+from scumble.web.uploads import BodyLimit
 
 STATIC = Path(__file__).parent / "static"
 
@@ -23,7 +26,9 @@ LOCAL_HOSTS = ("127.0.0.1", "localhost")
 """Names under which the pages answer unless told otherwise; a page from elsewhere cannot reach them by another."""
 
 
-def create_app(shelf_path: Path | str, *, hosts: Sequence[str] = LOCAL_HOSTS) -> FastAPI:
+def create_app(
+    shelf_path: Path | str, *, hosts: Sequence[str] = LOCAL_HOSTS, counter_code: str = ""
+) -> FastAPI:
     """Make the application for one shelf.
 
     Parameters
@@ -32,6 +37,8 @@ def create_app(shelf_path: Path | str, *, hosts: Sequence[str] = LOCAL_HOSTS) ->
         The shelf's file; an empty one is made where there is none.
     hosts : sequence of str
         Host names it answers to.
+    counter_code : str
+        Code that staff type; with one, only the pages at the counter are open to whoever has not typed it.
 
     Raises
     ------
@@ -43,6 +50,7 @@ def create_app(shelf_path: Path | str, *, hosts: Sequence[str] = LOCAL_HOSTS) ->
     @asynccontextmanager
     async def close_at_the_end(_: FastAPI) -> AsyncIterator[None]:
         yield
+        app.state.tasks.close()
         shelf.close()
 
     app = FastAPI(
@@ -54,10 +62,14 @@ def create_app(shelf_path: Path | str, *, hosts: Sequence[str] = LOCAL_HOSTS) ->
         lifespan=close_at_the_end,
     )
     app.state.shelf = shelf
+    app.state.tasks = Tasks()
+    app.state.counter_lock = CounterLock(counter_code)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for part in (pages, pictures, bench, painting, match, printing, room):
+    for part in (pages, pictures, bench, painting, match, printing, counter, room, tasks):
         app.include_router(part.router)
     handle_faults(app)
+    app.add_middleware(Kiosk, lock=app.state.counter_lock)
+    app.add_middleware(BodyLimit)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(hosts))
     app.add_middleware(Guard)
     return app

@@ -13,6 +13,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from scumble.errors import CardError, InputError, StoreError
 from scumble.web.render import render
+from scumble.web.uploads import TooLargeError
 
 HTML: dict[str, Any] = {"content": {"text/html": {}}, "description": "A page that says what was wrong."}
 
@@ -30,7 +31,12 @@ REFUSAL: dict[str, Any] = {
     "description": "What was wrong: as data where data was sent, else a page.",
 }
 
-TITLES = {404: "Nothing hangs here", 405: "That can't be done here", 422: "That can't be used"}
+TITLES = {
+    404: "Nothing hangs here",
+    405: "That can't be done here",
+    413: "That is too large",
+    422: "That can't be used",
+}
 
 
 def handle_faults(app: FastAPI) -> None:
@@ -40,11 +46,12 @@ def handle_faults(app: FastAPI) -> None:
     app.add_exception_handler(InputError, _input)
     app.add_exception_handler(CardError, _input)
     app.add_exception_handler(StoreError, _store)
+    app.add_exception_handler(TooLargeError, _too_large)
     app.add_middleware(LastResort)
 
 
 def show_fault(request: Request, status: int, title: str, words: str) -> Response:
-    """A page that says what is wrong and where to go; data for who sent data.
+    """A page that says what is wrong and where to go; data for who sent data or asks for it.
 
     Parameters
     ----------
@@ -55,7 +62,9 @@ def show_fault(request: Request, status: int, title: str, words: str) -> Respons
     title, words : str
         In short, and in a sentence a person reads.
     """
-    if request.headers.get("content-type", "").startswith("application/json"):
+    sent = request.headers.get("content-type", "")
+    wanted = request.headers.get("accept", "")
+    if sent.startswith("application/json") or wanted.startswith("application/json"):
         return JSONResponse({"title": title, "words": words}, status_code=status)
     return render(request, "fault.html", status=status, title=title, words=words)
 
@@ -86,6 +95,15 @@ async def _input(request: Request, error: Exception) -> Response:
 
 async def _store(request: Request, error: Exception) -> Response:
     return show_fault(request, 503, "The shelf can't be read", str(error))
+
+
+async def _too_large(request: Request, error: Exception) -> Response:
+    return show_too_large(request, error)
+
+
+def show_too_large(request: Request, error: Exception) -> Response:
+    """The page for who hands in more than is taken in."""
+    return show_fault(request, 413, TITLES[413], str(error))
 
 
 class LastResort:

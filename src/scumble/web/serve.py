@@ -14,6 +14,9 @@ from scumble.web.app import create_app
 
 HOST = "127.0.0.1"
 
+STREAMS_END_S = 2
+"""How long pages that follow a task may hold up the end."""
+
 
 def serve(shelf_path: Path, *, port: int = 8017, browser: bool = True) -> None:
     """Serve until interrupted; only this computer can reach it.
@@ -36,7 +39,13 @@ def serve(shelf_path: Path, *, port: int = 8017, browser: bool = True) -> None:
     """
     listener = listen(port)
     address = f"http://{HOST}:{listener.getsockname()[1]}/"
-    server = uvicorn.Server(uvicorn.Config(create_app(shelf_path), log_level="warning", server_header=False))
+    settings = uvicorn.Config(
+        create_app(shelf_path),
+        log_level="warning",
+        server_header=False,
+        timeout_graceful_shutdown=STREAMS_END_S,
+    )
+    server = uvicorn.Server(settings)
     print(f"Scumble is open at {address} (Ctrl-C closes it).", flush=True)
     if browser:
         opening = Timer(0.6, webbrowser.open, [address])
