@@ -19,10 +19,24 @@ def read(
         str | None, typer.Option(help="The white its tints were mixed with, by its short name.")
     ] = None,
     is_white: Annotated[bool, typer.Option("--is-white", help="This card is the white's own.")] = False,
+    layout: Annotated[
+        str, typer.Option(help="Instrument files: full, quick or white; found out if left out.")
+    ] = "",
+    place: Annotated[
+        list[str] | None,
+        typer.Option("--map", help="Instrument files: SAMPLE=AREA, by name or number; can be repeated."),
+    ] = None,
+    in_order: Annotated[
+        bool, typer.Option("--in-order", help="Instrument files: the samples are the card's areas in order.")
+    ] = False,
+    condition: Annotated[
+        str, typer.Option(help="Instrument files: M0, M1, M2 or M3, where a file holds several.")
+    ] = "",
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
     """Read a card, fit its paint and keep it on the shelf."""
+    from scumble.jobs.instrument_card import SampleRequest
     from scumble.jobs.read_to_shelf import read_to_shelf
 
     with progress_line(quiet=json) as progress:
@@ -34,6 +48,7 @@ def read(
             binder=binder,
             white_key=white,
             is_white=is_white,
+            samples=SampleRequest(layout, tuple(place or ()), in_order, condition),
             progress=progress,
         )
     if json:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from scumble.errors import InputError
+from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest, load_instrument_card
 from scumble.paint import CardReadings, Provenance, Quantity
+from scumble.paint.reading import CONDITIONS
 from scumble.store.picture import Picture
-from scumble.store.readings_file import load_readings
 
 PICTURE_STARTS = {
     b"\xff\xd8\xff": "image/jpeg",
@@ -18,12 +19,22 @@ PICTURE_STARTS = {
 """First bytes of the picture files that can be read. *Source:* ISO/IEC 10918-1, ISO/IEC 15948, TIFF 6.0."""
 
 
-def load_card(path: Path) -> tuple[CardReadings, Picture | None, tuple[str, ...]]:
-    """Readings of a card from whichever kind of file it is, the picture they came from, and remarks."""
+def load_card(
+    path: Path, samples: SampleRequest = PLAIN_REQUEST
+) -> tuple[CardReadings, Picture | None, tuple[str, ...]]:
+    """Readings of a card from whichever kind of file it is, the picture they came from, and remarks.
+
+    Parameters
+    ----------
+    path : Path
+        A picture, or a file of readings or of an instrument's samples.
+    samples : SampleRequest
+        How samples are placed on a card, where the file does not say what lies in each area.
+    """
     media_type = picture_type(path)
     if media_type is None:
-        file = load_readings(path)
-        return file.readings, None, file.doubts
+        file = load_instrument_card(path, samples)
+        return file.readings, None, (*how_measured(file.readings), *file.doubts)
     from scumble.card.read import read_photograph
 
     content = path.read_bytes()
@@ -32,6 +43,23 @@ def load_card(path: Path) -> tuple[CardReadings, Picture | None, tuple[str, ...]
     faults = tuple(f"Area {area.reading.area}: {area.verdict}" for area in seen.areas if area.faults)
     remarks = (*seen.warnings, *faults, *seen.assumptions)
     return seen.readings, Picture(content, media_type, outlines), remarks
+
+
+def how_measured(readings: CardReadings) -> tuple[str, ...]:
+    """Condition and backing in a sentence, none where neither is known.
+
+    Examples
+    --------
+    >>> how_measured(CardReadings((), Quantity.XYZ, condition="M1", backing="black"))
+    ('Measured under M1 (daylight, ultraviolet included), over a black backing.',)
+    """
+    said = []
+    if readings.condition:
+        said.append(f"under {readings.condition} ({CONDITIONS[readings.condition]})")
+    if readings.backing:
+        plain = readings.backing in ("white", "black")
+        said.append(f"over a {readings.backing} backing" if plain else f"backed by {readings.backing}")
+    return (f"Measured {', '.join(said)}.",) if said else ()
 
 
 def picture_type(path: Path) -> str | None:

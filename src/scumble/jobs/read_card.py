@@ -10,6 +10,7 @@ from pathlib import Path
 
 from scumble.errors import InputError
 from scumble.jobs.card_file import load_card, provenance_of
+from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest
 from scumble.jobs.white import white_for
 from scumble.paint import Binder, CardReadings, Optics, Paint
 from scumble.solve.fit import Fit, fit_optics, fit_white
@@ -78,7 +79,13 @@ class CardResult:
 
 
 def read_card(
-    path: Path, tube: Tube, shelf: Shelf, *, white_key: str | None = None, progress: Progress | None = None
+    path: Path,
+    tube: Tube,
+    shelf: Shelf,
+    *,
+    white_key: str | None = None,
+    samples: SampleRequest = PLAIN_REQUEST,
+    progress: Progress | None = None,
 ) -> CardResult:
     """Read a card, fit its paint and save both.
 
@@ -92,6 +99,10 @@ def read_card(
         Where the paint is kept; nothing is saved unless everything went well.
     white_key : str, optional
         The white its tints were mixed with; the shelf's own white by default.
+    samples : SampleRequest
+        How an instrument's samples are placed on the card.
+    progress : callable, optional
+        Told what is being done and the share done, 0 to 1.
 
     Raises
     ------
@@ -100,7 +111,7 @@ def read_card(
     """
     tell = progress or (lambda _words, _share: None)
     tell(f"reading {path.name}", 0.1)
-    readings, picture, remarks = load_card(path)
+    readings, picture, remarks = load_card(path, samples)
     tell("fitting", 0.7)
     white = None if tube.is_white else find_white(shelf, white_key, tube)
     fit, status = fit_tube(readings, tube, white)

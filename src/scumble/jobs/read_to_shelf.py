@@ -7,6 +7,7 @@ from typing import Any
 
 from scumble.errors import InputError
 from scumble.jobs.files import shelf_path
+from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest
 from scumble.jobs.read_card import CardResult, Progress, Tube, read_card
 from scumble.paint import Binder
 from scumble.store.shelf import open_shelf
@@ -21,6 +22,7 @@ def read_to_shelf(
     binder: str = "acrylic",
     white_key: str | None = None,
     is_white: bool = False,
+    samples: SampleRequest = PLAIN_REQUEST,
     progress: Progress | None = None,
 ) -> dict[str, Any]:
     """Read a card into a shelf.
@@ -39,7 +41,7 @@ def read_to_shelf(
         raise InputError("binder", binder, ", ".join(known.value for known in Binder))
     tube = Tube(label, pigments, Binder(binder), is_white)
     with open_shelf(shelf_path(shelf)) as opened:
-        result = read_card(card, tube, opened, white_key=white_key, progress=progress)
+        result = read_card(card, tube, opened, white_key=white_key, samples=samples, progress=progress)
     return result_as_data(result)
 
 

@@ -32,6 +32,8 @@ _SCALE_KEYS: Final = ("scale", "spectral_norm", "spectral_scale")
 _PAIR = re.compile(r"(illuminant|illumination|observer\w*)\s*[=,:]\s*([\w.-]+)", re.IGNORECASE)
 """Conditions inside a sentence: ``Illumination=D50 ObserverAngle=2``, ``ILLUMINANT, D50``."""
 
+_LOOKS = re.compile(r"^\s*BEGIN_DATA(_FORMAT)?\s*$|\A\s*CGATS", re.MULTILINE)
+
 _AREA_NAME = re.compile(r"(?P<film>[^-_\s/]+)[-_\s/]+(?P<ground>.+)")
 _TINT_NAME = re.compile(r"tint_?(\d+(?:\.\d+)?)", re.IGNORECASE)
 
@@ -83,12 +85,48 @@ def parse_readings_cgats(content: str | bytes, *, name: str = "readings file") -
     ('tint4', 4.0, 'white', ())
     """
     text, doubts = decode_text(content, name=name)
+    sheet, more = _first_table(text, name)
+    return read_card_rows(_raw_card(sheet, (*doubts, *more)))
+
+
+def is_cgats(text: str) -> bool:
+    """Whether a text looks like CGATS.17."""
+    return bool(_LOOKS.search(text))
+
+
+def gather_samples(text: str, *, name: str = "readings file") -> tuple[tuple[str, ...], RawCard]:
+    """Names of the samples of a CGATS.17 text, and its other fields, whatever the names may mean.
+
+    Raises
+    ------
+    InputError
+        If it holds no table, or none with names; it names the line.
+    """
+    sheet, doubts = _first_table(text, name)
+    _check_rows(sheet)
+    fields = [plain(each) for each in sheet.fields]
+    name_at = _name_place(sheet, fields)
+    kept = [at for at, each in enumerate(fields) if each not in (*ROLES, WEIGHT, *_NAMES)]
+    rows = tuple(RawRow(f"line {number}", tuple(words[at] for at in kept)) for number, words in sheet.rows)
+    columns = tuple(sheet.fields[at] for at in kept)
+    raw = RawCard(
+        columns, rows, _conditions(sheet), expected_light="D50", doubts=(*doubts, *_doubt_count(sheet))
+    )
+    return tuple(words[name_at] for _, words in sheet.rows), raw
+
+
+def describes_areas(text: str) -> bool:
+    """Whether a CGATS.17 text has fields of its own that say what lies in each area."""
+    return any("film" in map(plain, sheet.fields) for sheet in _gather(text))
+
+
+def _first_table(text: str, name: str) -> tuple[_Sheet, tuple[str, ...]]:
     sheets = [sheet for sheet in _gather(text) if sheet.fields and sheet.rows]
     if not sheets:
         wanted = "BEGIN_DATA_FORMAT with field names, then BEGIN_DATA with a line for each area"
         raise InputError(name, "no table with rows", wanted)
     more = (f"The file holds {len(sheets)} tables; the first was read.",) if len(sheets) > 1 else ()
-    return read_card_rows(_raw_card(sheets[0], (*doubts, *more)))
+    return sheets[0], more
 
 
 def _gather(text: str) -> list[_Sheet]:
@@ -143,10 +181,7 @@ def _tokens(line: str, number: int) -> Iterator[str]:
 
 
 def _raw_card(sheet: _Sheet, doubts: tuple[str, ...]) -> RawCard:
-    for number, words in sheet.rows:
-        if len(words) != len(sheet.fields):
-            given, allowed = f"{len(words)} cells", f"{len(sheet.fields)}, one for each field"
-            raise InputError(f"line {number}", given, allowed)
+    _check_rows(sheet)
     plain_fields = [plain(each) for each in sheet.fields]
     roles = _role_columns(sheet, plain_fields)
     others = [at for at, each in enumerate(plain_fields) if each not in (*ROLES, WEIGHT, *_NAMES)]
@@ -160,11 +195,23 @@ def _raw_card(sheet: _Sheet, doubts: tuple[str, ...]) -> RawCard:
     return RawCard(columns, rows, header, expected_light="D50", doubts=(*doubts, *doubt_count))
 
 
-def _role_columns(sheet: _Sheet, fields: list[str]) -> list[tuple[str, ...]]:
-    """What lies in each area: from fields of those names, else from the area's name."""
+def _check_rows(sheet: _Sheet) -> None:
+    for number, words in sheet.rows:
+        if len(words) != len(sheet.fields):
+            given, allowed = f"{len(words)} cells", f"{len(sheet.fields)}, one for each field"
+            raise InputError(f"line {number}", given, allowed)
+
+
+def _name_place(sheet: _Sheet, fields: list[str]) -> int:
     name_at = next((fields.index(each) for each in _NAMES if each in fields), None)
     if name_at is None:
         raise InputError("fields", ", ".join(sheet.fields[:8]), "SAMPLE_NAME, SAMPLE_ID or AREA among them")
+    return name_at
+
+
+def _role_columns(sheet: _Sheet, fields: list[str]) -> list[tuple[str, ...]]:
+    """What lies in each area: from fields of those names, else from the area's name."""
+    name_at = _name_place(sheet, fields)
     own = {role: fields.index(role) for role in ROLES[1:] if role in fields}
     labels = []
     for _, words in sheet.rows:

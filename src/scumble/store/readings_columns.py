@@ -68,6 +68,21 @@ def wavelength_of(column: str) -> float | None:
     return wavelength if 200.0 <= wavelength <= 2500.0 else None
 
 
+def has_roles(text: str) -> bool:
+    """Whether a table has columns of its own that say what lies in each area, complete or not.
+
+    Examples
+    --------
+    >>> has_roles("area;film;ground;Y"), has_roles("Name,L*,a*,b*")
+    (True, False)
+    """
+    lines = (
+        {plain(cell.strip().strip('"')) for cell in re.split(r"[,;\t]", line)}
+        for line in text.split("\n")[:200]
+    )
+    return any(cells & {"film", "ground", "paint_parts"} for cells in lines)
+
+
 def find_value_columns(raw: RawCard) -> ValueColumns:
     """Find the columns that hold the readings; a usable spectrum goes before XYZ, and XYZ before L*a*b*.
 

@@ -13,6 +13,7 @@ from scumble.paint.reading import CardReadings, Quantity, Reading
 from scumble.store.readings_raw import MEASURED, ROLES, WEIGHT, RawCard, RawRow
 from scumble.store.readings_rows import ReadingsFile, read_card_rows
 from scumble.store.readings_same import check_reads_back, without_directions
+from scumble.store.samples_cxf import load_resources
 from scumble.tables import WAVELENGTH_NM
 
 TAGS = "scumble"
@@ -110,8 +111,6 @@ def parse_readings_cxf(content: bytes) -> ReadingsFile:
     InputError
         If it is no CxF3, or says nowhere what lies in its areas.
     """
-    if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
-        raise InputError("readings file", "a document type of its own", "plain CxF3")
     objects = _load(content)
     told = [({tag.name: tag.value or "" for tag in _tags(each)}, each) for each in objects]
     if not told or any(not set(ROLES[1:]) <= set(said) for said, _ in told):
@@ -131,16 +130,20 @@ def parse_readings_cxf(content: bytes) -> ReadingsFile:
     return read_card_rows(RawCard((*ROLES, WEIGHT, *columns), tuple(rows), header | scale))
 
 
-def _load(content: bytes) -> list[Any]:
-    import colour_cxf
+def has_tags(content: bytes) -> bool:
+    """Whether a CxF3 file carries the tags that say what lies in each area.
 
-    try:
-        resources = colour_cxf.read_cxf(content).resources
-    except Exception as error:
-        # The reader of XML raises whatever it stumbles over.
-        said = f"{type(error).__name__}: {error}"
-        raise InputError("readings file", said, "CxF3") from None
-    found = None if resources is None else resources.object_collection
+    Raises
+    ------
+    InputError
+        If it is no CxF3.
+    """
+    objects = _load(content)
+    return bool(objects) and all(set(ROLES[1:]) <= {tag.name for tag in _tags(each)} for each in objects)
+
+
+def _load(content: bytes) -> list[Any]:
+    found = load_resources(content).object_collection
     return [] if found is None else list(found.object_value)
 
 

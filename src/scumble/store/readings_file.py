@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import os
-import re
 from pathlib import Path
 
 from scumble.errors import InputError, StoreError
 from scumble.paint.reading import CardReadings
 from scumble.store.file_text import decode_text, load_bytes
-from scumble.store.readings_cgats import parse_readings_cgats
+from scumble.store.readings_cgats import is_cgats, parse_readings_cgats
 from scumble.store.readings_csv import format_readings_csv, parse_readings_csv
 from scumble.store.readings_cxf import parse_readings_cxf
 from scumble.store.readings_rows import ReadingsFile
 
 __all__ = ["ReadingsFile", "load_readings", "parse_readings", "save_readings_csv"]
-
-_CGATS = re.compile(r"^\s*BEGIN_DATA(_FORMAT)?\s*$|\A\s*CGATS", re.MULTILINE)
 
 
 def load_readings(path: Path | str) -> ReadingsFile:
@@ -53,7 +50,7 @@ def parse_readings(content: str | bytes) -> ReadingsFile:
     if raw.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"<"):
         return parse_readings_cxf(raw)
     text, doubts = decode_text(content)
-    parse = parse_readings_cgats if _CGATS.search(text) else parse_readings_csv
+    parse = parse_readings_cgats if is_cgats(text) else parse_readings_csv
     file = parse(text)
     return ReadingsFile(file.readings, (*doubts, *file.doubts))
 
