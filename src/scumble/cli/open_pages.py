@@ -17,6 +17,13 @@ def open_pages(
     ] = None,
     port: Annotated[int, typer.Option(help="Port on this computer; 0 takes a free one.")] = 8017,
     browser: Annotated[bool, typer.Option(help="Open the page in a browser.")] = True,
+    counter: Annotated[
+        bool,
+        typer.Option("--counter", help="For customers: only the counter is open, the rest behind a code."),
+    ] = False,
+    at: Annotated[
+        str, typer.Option(help="With --counter: this computer's address in the shop, for a tablet.")
+    ] = "127.0.0.1",
 ) -> None:
     """Open the workbench in a browser on this computer; nothing leaves it."""
     from scumble.jobs.open_shelf import prepare_shelf
@@ -24,4 +31,4 @@ def open_pages(
 
     with progress_line(quiet=False) as progress:
         path = prepare_shelf(shelf, demo=demo, progress=progress)
-    serve(path, port=port, browser=browser)
+    serve(path, port=port, browser=browser, counter=counter, at=at)

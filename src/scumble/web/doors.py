@@ -20,6 +20,7 @@ DOORS = (
     Door("/painting", "On a painting"),
     Door("/match", "Match"),
     Door("/print", "Print"),
+    Door("/counter", "Counter"),
 )
 """In the order in which they stand."""
 

@@ -1,0 +1,78 @@
+"""The pages at the counter: questions in the trade's words, three tubes for an answer, and the lock behind them."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Query, Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from scumble.jobs.counter import show_counter
+from scumble.web.faults import HTML
+from scumble.web.kiosk import COOKIE, CounterLock, remember_pass
+from scumble.web.render import render
+
+router = APIRouter()
+
+
+def lock_of(request: Request) -> CounterLock:
+    """The lock of this server."""
+    lock: CounterLock = request.app.state.counter_lock
+    return lock
+
+
+@router.get("/counter", response_class=HTMLResponse, summary="At the counter")
+def counter_page(request: Request) -> HTMLResponse:
+    """What a customer can ask."""
+    page = show_counter(request.app.state.shelf)
+    return render(request, "counter.html", page=page, is_shut=not lock_of(request).lets(request))
+
+
+@router.get("/counter/unlock", response_class=HTMLResponse, summary="The lock of the counter")
+def lock_page(request: Request) -> HTMLResponse:
+    """Where staff type the code that opens the other pages."""
+    return render(request, "counter_lock.html", lock=lock_of(request), wrong="")
+
+
+@router.post(
+    "/counter/unlock",
+    response_class=HTMLResponse,
+    responses={303: {"description": "To the shelf."}, 403: HTML},
+    summary="Unlock the other pages",
+)
+def unlock(request: Request, code: Annotated[str, Form(max_length=40)]) -> Response:
+    """Let this browser see the other pages until it is closed or locked again."""
+    lock = lock_of(request)
+    ticket = lock.unlock(code) if lock.is_shut else ""
+    if lock.is_shut and not ticket:
+        wrong = "Wait half a minute, then try again." if lock.is_waiting() else "That is not the code."
+        return render(request, "counter_lock.html", status=403, lock=lock, wrong=wrong)
+    answer = RedirectResponse("/", status_code=303)
+    if ticket:
+        remember_pass(answer, ticket)
+    return answer
+
+
+@router.post(
+    "/counter/lock", status_code=303, response_class=RedirectResponse, summary="Lock the other pages"
+)
+def lock_again(request: Request) -> RedirectResponse:
+    """Take this browser's pass back."""
+    lock_of(request).lock(request.cookies.get(COOKIE, ""))
+    answer = RedirectResponse("/counter", status_code=303)
+    answer.delete_cookie(COOKIE, httponly=True, samesite="strict")
+    return answer
+
+
+@router.get(
+    "/counter/{asked}", response_class=HTMLResponse, responses={422: HTML}, summary="An answer at the counter"
+)
+def answer_page(
+    request: Request,
+    asked: str,
+    colour: Annotated[str, Query(max_length=20)] = "",
+    binder: Annotated[str, Query(max_length=20)] = "",
+) -> HTMLResponse:
+    """Three tubes for a question, each with its strip and its reasons."""
+    page = show_counter(request.app.state.shelf, asked, colour=colour, binder=binder)
+    return render(request, "counter.html", page=page, is_shut=not lock_of(request).lets(request))
