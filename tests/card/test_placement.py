@@ -6,6 +6,7 @@ import pytest
 from scumble.card.fiducials import CELLS, FoundTag, tag_cells
 from scumble.card.geometry import card_geometry
 from scumble.card.layouts import PLANS
+from scumble.card.lens import lens_of_picture
 from scumble.card.placement import place_card
 from scumble.errors import CardError
 
@@ -108,3 +109,19 @@ def test_codes_in_use_are_far_apart():
             for turns in range(4):
                 if first != second or turns:
                     assert (one != np.rot90(other, turns)).sum() >= 11
+
+
+@pytest.mark.parametrize("bend", [-0.03, 0.0, 0.03])
+@pytest.mark.parametrize("keep", [None, {40, 42, 43, 45, 46, 47}])
+def test_the_bend_of_a_lens_is_taken_off(bend, keep):
+    """A lens that bends by 3 % at the corners moves areas by millimetres; they are found within a fifth of one."""
+    lens = lens_of_picture((2500, 3200), bend)
+    tags = [
+        FoundTag(tag.number, lens.curve(tag.corners_px)) for tag in tags_of(keep=keep, noise_px=0.2, seed=3)
+    ]
+    placement = place_card(tags, size_px=(2500, 3200))
+    corners = np.array([area.box.corners_mm for area in placement.geometry.areas]).reshape(-1, 2)
+    missed = np.linalg.norm(placement.to_mm(lens.curve(through(LENS, corners))) - corners, axis=1).max()
+    assert missed < 0.2
+    assert missed < 1.5 * placement.error_mm
+    assert placement.lens.bend == pytest.approx(bend, abs=0.003)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from scumble.card.fiducials import FoundTag
 from scumble.card.geometry import Box, CardGeometry, card_geometry, layout_of_fiducial
+from scumble.card.lens import Lens, lens_of_picture
 from scumble.errors import CardError
 
 Floats = NDArray[np.float64]
@@ -25,6 +26,19 @@ CORNER_PX: Final = 0.25
 
 MIN_PX_PER_MM: Final = 2.0
 
+USUAL_BEND: Final = 0.02
+"""Standard deviation of the bend of lenses, at the corner of the picture (*common practice, no source*)."""
+
+BENT_OUTLIER_MM: Final = 3.0
+"""Misfit that is still taken for the lens's before its bend is known."""
+
+_SLOPE_UNITS: Final = np.array([0.01, 0.01, 1.0])
+"""Of the columns of a homography in :func:`_slopes`, where lengths are in units of 100 mm."""
+
+ROUNDS: Final = 12
+CUT: Final = 4.0
+"""Deviations beyond which a corner no longer counts (Tukey's biweight)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Placement:
@@ -35,7 +49,9 @@ class Placement:
     geometry : CardGeometry
         Which card it is.
     mm_to_px : array, shape (3, 3)
-        Homography from card to picture.
+        Homography from the card to the picture behind a perfect lens.
+    lens : Lens
+        What the lens made of that.
     tags : tuple of FoundTag
         The fiducials that agree with it.
     error_mm : float [mm]
@@ -44,17 +60,18 @@ class Placement:
 
     geometry: CardGeometry
     mm_to_px: Floats
+    lens: Lens
     tags: tuple[FoundTag, ...]
     error_mm: float
 
     def to_px(self, points_mm: ArrayLike) -> Floats:
         """From card to picture, shape (..., 2)."""
-        return _transform(self.mm_to_px, np.asarray(points_mm, dtype=np.float64))
+        return self.lens.curve(_transform(self.mm_to_px, np.asarray(points_mm, dtype=np.float64)))
 
     def to_mm(self, points_px: ArrayLike) -> Floats:
         """From picture to card, shape (..., 2)."""
         back = np.asarray(np.linalg.inv(self.mm_to_px), dtype=np.float64)
-        return _transform(back, np.asarray(points_px, dtype=np.float64))
+        return _transform(back, self.lens.straighten(points_px))
 
     def outline_px(self, box: Box) -> Floats:
         """Corners of a box in the picture, shape (4, 2)."""
@@ -75,13 +92,15 @@ def _transform(matrix: Floats, points: Floats) -> Floats:
     return np.asarray(mapped[..., :2] / mapped[..., 2:])
 
 
-def place_card(tags: Sequence[FoundTag]) -> Placement:
+def place_card(tags: Sequence[FoundTag], *, size_px: tuple[int, int] | None = None) -> Placement:
     """Say which card the tags belong to and where it lies.
 
     Parameters
     ----------
     tags : sequence of FoundTag
         What was found in the picture.
+    size_px : (int, int), optional [px]
+        Width and height of the picture; the lens is taken to be perfect when left out.
 
     Raises
     ------
@@ -92,10 +111,15 @@ def place_card(tags: Sequence[FoundTag]) -> Placement:
     boxes = {fiducial.number: fiducial.box for fiducial in geometry.fiducials}
     card_mm = np.concatenate([np.array(boxes[tag.number].corners_mm) for tag in known])
     picture_px = np.concatenate([tag.corners_px for tag in known])
-    matrix, good = _homography(card_mm, picture_px)
+    bends = size_px is not None
+    lens = lens_of_picture(size_px or (1, 1))
+    matrix, good = _homography(card_mm, picture_px, BENT_OUTLIER_MM if bends else OUTLIER_MM)
+    if bends:
+        matrix, lens, good = _unbend(matrix, lens, card_mm, picture_px, good)
     whole = np.all(good.reshape(-1, 4), axis=1).tolist()
     agreeing = tuple(tag for tag, kept in zip(known, whole, strict=True) if kept)
-    placement = Placement(geometry, matrix, agreeing, _error_mm(geometry, matrix, card_mm, picture_px, good))
+    error_mm = _error_mm(geometry, matrix, lens if bends else None, card_mm[good], picture_px[good])
+    placement = Placement(geometry, matrix, lens, agreeing, error_mm)
     _check(placement)
     return placement
 
@@ -118,37 +142,80 @@ def _which_card(tags: Sequence[FoundTag]) -> tuple[CardGeometry, list[FoundTag]]
     return card_geometry(layout), known
 
 
-def _homography(card_mm: Floats, picture_px: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+def _homography(card_mm: Floats, picture_px: Floats, outlier_mm: float) -> tuple[Floats, NDArray[np.bool_]]:
     """Homography that most corners agree with, and which do."""
     import cv2
 
-    scale = np.sqrt(np.ptp(picture_px, axis=0).prod() / max(np.ptp(card_mm, axis=0).prod(), 1.0))
-    matrix, good = cv2.findHomography(card_mm, picture_px, cv2.RANSAC, OUTLIER_MM * max(scale, 1.0))
+    scale = max(_scale(card_mm, picture_px), 1.0)
+    matrix, good = cv2.findHomography(card_mm, picture_px, cv2.RANSAC, outlier_mm * scale)
     if matrix is None:
         raise CardError("The corner marks of the card do not lie in one plane.", "Lay the card flat.")
     return np.asarray(matrix, dtype=np.float64), good.ravel().astype(bool)
 
 
+def _scale(card_mm: Floats, picture_px: Floats) -> float:
+    """Picture points per millimetre, roughly."""
+    return float(np.sqrt(np.ptp(picture_px, axis=0).prod() / max(np.ptp(card_mm, axis=0).prod(), 1.0)))
+
+
+def _unbend(
+    matrix: Floats, lens: Lens, card_mm: Floats, picture_px: Floats, good: NDArray[np.bool_]
+) -> tuple[Floats, Lens, NDArray[np.bool_]]:
+    """Homography and bend together, by reweighted Gauss-Newton steps; and which corners agree with both."""
+    weights = good.astype(np.float64)
+    for _ in range(ROUNDS):
+        missed = lens.straighten(picture_px) - _transform(matrix, card_mm)
+        length = np.linalg.norm(missed, axis=1)
+        spread = max(1.4826 * float(np.median(length[good])), CORNER_PX)
+        weights = np.where(good, np.maximum(1.0 - (length / (CUT * spread)) ** 2, 0.0) ** 2, 0.0)
+        slopes = _slopes_with_bend(matrix, lens, card_mm, picture_px)
+        root = np.sqrt(weights)[:, None]
+        size = np.linalg.norm(slopes.reshape(-1, 9), axis=0)
+        rows = (root[..., None] * slopes).reshape(-1, 9) / size
+        usual = CORNER_PX / USUAL_BEND * np.eye(9)[8:] / size
+        wanted = np.append((root * missed).ravel(), CORNER_PX / USUAL_BEND * -lens.bend)
+        step = np.linalg.lstsq(np.vstack([rows, usual]), wanted, rcond=None)[0] / size
+        matrix = matrix / matrix[2, 2] + np.append(step[:8], 0.0).reshape(3, 3) * _SLOPE_UNITS
+        lens = replace(lens, bend=float(lens.bend + step[8]))
+    missed = lens.straighten(picture_px) - _transform(matrix, card_mm)
+    limit = OUTLIER_MM * max(_scale(card_mm, picture_px), 1.0)
+    return matrix, lens, good & (weights > 0) & (np.linalg.norm(missed, axis=1) < limit)
+
+
+def _slopes_with_bend(matrix: Floats, lens: Lens, points_mm: Floats, points_px: Floats) -> Floats:
+    """Derivatives by the eight numbers of a homography and the bend, shape (points, 2, 9)."""
+    off = (points_px - lens.middle_px) / lens.reach_px
+    square = np.sum(off**2, axis=-1, keepdims=True)
+    by_bend = lens.reach_px * off * square / (1.0 + lens.bend * square) ** 2
+    return np.concatenate([_slopes(matrix, points_mm), by_bend[..., None]], axis=-1)
+
+
 def _error_mm(
-    geometry: CardGeometry, matrix: Floats, card_mm: Floats, picture_px: Floats, good: NDArray[np.bool_]
+    geometry: CardGeometry, matrix: Floats, lens: Lens | None, card_mm: Floats, picture_px: Floats
 ) -> float:
     """Deviation of the worst area corner, from the misfit of the tags and how they are spread.
 
-    A homography seen through its first derivatives: the covariance of its eight numbers is that of a least-squares
-    fit to the corners of the tags, and the place of an area is a function of them.
+    A homography, and the bend of the lens where it is sought, seen through first derivatives: the covariance of their
+    numbers is that of a least-squares fit to the corners of the tags, and the place of an area is a function of them.
     """
-    missed = _transform(matrix, card_mm[good]) - picture_px[good]
-    freedom = max(2 * int(good.sum()) - 8, 1)
+    straight_px = picture_px if lens is None else lens.straighten(picture_px)
+    missed = _transform(matrix, card_mm) - straight_px
+    freedom = max(2 * len(card_mm) - (8 if lens is None else 9), 1)
     deviation_px = max(float(np.sqrt(np.sum(missed**2) / freedom)), CORNER_PX)
-    at_tags, at_areas = (
-        _slopes(matrix, points)
-        for points in (
-            card_mm[good],
-            np.array([area.box.corners_mm for area in geometry.areas]).reshape(-1, 2),
-        )
-    )
+    areas_mm = np.array([area.box.corners_mm for area in geometry.areas]).reshape(-1, 2)
+    if lens is None:
+        at_tags, at_areas = _slopes(matrix, card_mm), _slopes(matrix, areas_mm)
+    else:
+        at_tags = _slopes_with_bend(matrix, lens, card_mm, picture_px)
+        areas_px = lens.curve(_transform(matrix, areas_mm))
+        at_areas = _slopes_with_bend(matrix, lens, areas_mm, areas_px)
     normal = np.einsum("pij,pik->jk", at_tags, at_tags)
-    spread = np.einsum("pij,jk,pik->pi", at_areas, np.linalg.pinv(normal), at_areas)
+    if lens is not None:
+        normal[8, 8] += (deviation_px / USUAL_BEND) ** 2
+    # Scaled before it is inverted: the numbers of a homography differ in size by a million.
+    size = np.sqrt(np.maximum(np.diag(normal), 1e-300))
+    inverse = np.linalg.pinv(normal / np.outer(size, size), hermitian=True) / np.outer(size, size)
+    spread = np.einsum("pij,jk,pik->pi", at_areas, inverse, at_areas)
     block = geometry.block
     across = _transform(matrix, np.array([block.corners_mm[0], block.corners_mm[2]]))
     px_per_mm = np.linalg.norm(across[1] - across[0]) / np.hypot(block.width_mm, block.height_mm)

@@ -124,7 +124,7 @@ def _find_card(picture: Picture) -> Placement:
         raise CardError(
             "The picture is mirrored.", "Turn mirroring off in the camera, or flip the picture back."
         )
-    return place_card(tags)
+    return place_card(tags, size_px=picture.size_px)
 
 
 def _find_veil(encoding: Encoding, seen: list[_Seen], black: Floats) -> Veil:

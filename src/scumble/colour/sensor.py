@@ -121,7 +121,7 @@ def _lamp(rng: np.random.Generator) -> Floats:
         return _planck(float(rng.uniform(4500.0, 7500.0) if kind else rng.uniform(2500.0, 3400.0)))
     peak, middle, reach = rng.uniform((440.0, 550.0, 45.0), (462.0, 610.0, 65.0))
     blue = rng.uniform(0.3, 1.2) * np.exp(-(((WAVELENGTH_NM - peak) / rng.uniform(8.0, 13.0)) ** 2) / 2.0)
-    side = np.where(WAVELENGTH_NM < middle, 0.8 * reach, reach)
+    side = np.where(middle > WAVELENGTH_NM, 0.8 * reach, reach)
     return np.asarray(blue + np.exp(-(((WAVELENGTH_NM - middle) / side) ** 2) / 2.0))
 
 
