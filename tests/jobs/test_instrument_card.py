@@ -267,7 +267,7 @@ def test_a_card_of_nobodys_printing_is_read_by_its_own_names(tmp_path: Path):
     assert {reading.film for reading in card.readings.painted()} == {"wash", "thick"}
 
 
-@settings(max_examples=200)
+@settings(max_examples=200, deadline=None)
 @given(st.binary(max_size=600))
 def test_any_bytes_are_samples_or_a_sentence(content):
     try:
@@ -278,7 +278,7 @@ def test_any_bytes_are_samples_or_a_sentence(content):
         assert len(samples.names) == len(samples.raw.rows) >= 1
 
 
-@settings(max_examples=100)
+@settings(max_examples=100, deadline=None)
 @given(st.lists(st.text(max_size=20), max_size=30), st.sampled_from(LAYOUTS))
 def test_any_names_are_mapped_once_or_left_over(names, layout):
     found = map_samples(names, layout=layout)

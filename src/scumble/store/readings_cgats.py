@@ -39,7 +39,7 @@ _TINT_NAME = re.compile(r"tint_?(\d+(?:\.\d+)?)", re.IGNORECASE)
 
 
 @dataclass(slots=True)
-class _Sheet:
+class Sheet:
     """One table of a file while it is being gathered."""
 
     fields: list[str] = field(default_factory=list)
@@ -117,11 +117,11 @@ def gather_samples(text: str, *, name: str = "readings file") -> tuple[tuple[str
 
 def describes_areas(text: str) -> bool:
     """Whether a CGATS.17 text has fields of its own that say what lies in each area."""
-    return any("film" in map(plain, sheet.fields) for sheet in _gather(text))
+    return any("film" in map(plain, sheet.fields) for sheet in gather_sheets(text))
 
 
-def _first_table(text: str, name: str) -> tuple[_Sheet, tuple[str, ...]]:
-    sheets = [sheet for sheet in _gather(text) if sheet.fields and sheet.rows]
+def _first_table(text: str, name: str) -> tuple[Sheet, tuple[str, ...]]:
+    sheets = [sheet for sheet in gather_sheets(text) if sheet.fields and sheet.rows]
     if not sheets:
         wanted = "BEGIN_DATA_FORMAT with field names, then BEGIN_DATA with a line for each area"
         raise InputError(name, "no table with rows", wanted)
@@ -129,16 +129,16 @@ def _first_table(text: str, name: str) -> tuple[_Sheet, tuple[str, ...]]:
     return sheets[0], more
 
 
-def _gather(text: str) -> list[_Sheet]:
+def gather_sheets(text: str) -> list[Sheet]:
     """Tables of the file; keywords above the first one hold for all."""
-    sheet, part = _Sheet(), ""
+    sheet, part = Sheet(), ""
     sheets = [sheet]
     for number, line in enumerate(text.split("\n"), start=1):
         words = _words(line, number, len(sheet.fields) if part == "BEGIN_DATA" else None)
         first = words[0].upper() if words else ""
         if first in ("BEGIN_DATA_FORMAT", "BEGIN_DATA"):
             if sheet.ended and first == "BEGIN_DATA_FORMAT":
-                sheet = _Sheet(keywords=dict(sheet.keywords))
+                sheet = Sheet(keywords=dict(sheet.keywords))
                 sheets.append(sheet)
             part = first
         elif first in ("END_DATA_FORMAT", "END_DATA"):
@@ -180,7 +180,7 @@ def _tokens(line: str, number: int) -> Iterator[str]:
         yield bare or quoted.replace('""', '"').strip()
 
 
-def _raw_card(sheet: _Sheet, doubts: tuple[str, ...]) -> RawCard:
+def _raw_card(sheet: Sheet, doubts: tuple[str, ...]) -> RawCard:
     _check_rows(sheet)
     plain_fields = [plain(each) for each in sheet.fields]
     roles = _role_columns(sheet, plain_fields)
@@ -195,21 +195,21 @@ def _raw_card(sheet: _Sheet, doubts: tuple[str, ...]) -> RawCard:
     return RawCard(columns, rows, header, expected_light="D50", doubts=(*doubts, *doubt_count))
 
 
-def _check_rows(sheet: _Sheet) -> None:
+def _check_rows(sheet: Sheet) -> None:
     for number, words in sheet.rows:
         if len(words) != len(sheet.fields):
             given, allowed = f"{len(words)} cells", f"{len(sheet.fields)}, one for each field"
             raise InputError(f"line {number}", given, allowed)
 
 
-def _name_place(sheet: _Sheet, fields: list[str]) -> int:
+def _name_place(sheet: Sheet, fields: list[str]) -> int:
     name_at = next((fields.index(each) for each in _NAMES if each in fields), None)
     if name_at is None:
         raise InputError("fields", ", ".join(sheet.fields[:8]), "SAMPLE_NAME, SAMPLE_ID or AREA among them")
     return name_at
 
 
-def _role_columns(sheet: _Sheet, fields: list[str]) -> list[tuple[str, ...]]:
+def _role_columns(sheet: Sheet, fields: list[str]) -> list[tuple[str, ...]]:
     """What lies in each area: from fields of those names, else from the area's name."""
     name_at = _name_place(sheet, fields)
     own = {role: fields.index(role) for role in ROLES[1:] if role in fields}
@@ -235,7 +235,7 @@ def _label_of_name(name: str) -> dict[str, str]:
     return dict(zip(ROLES, (name, found["film"], "1", white_parts, found["ground"]), strict=True))
 
 
-def _conditions(sheet: _Sheet) -> dict[str, str]:
+def _conditions(sheet: Sheet) -> dict[str, str]:
     """Light, observer and scale from the keywords that instruments use for them."""
     header: dict[str, str] = {}
     for key, (said, number) in sheet.keywords.items():
@@ -268,7 +268,7 @@ def _condition(key: str, said: str) -> Iterator[tuple[str, str]]:
                 yield ("observer" if word.lower().startswith("observer") else "light"), value
 
 
-def _doubt_count(sheet: _Sheet) -> list[str]:
+def _doubt_count(sheet: Sheet) -> list[str]:
     doubts = []
     said, _ = sheet.keywords.get("number_of_sets", ("", 0))
     if said.isdecimal() and int(said) != len(sheet.rows):
