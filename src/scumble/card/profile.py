@@ -18,7 +18,7 @@ from scumble.colour.screen import LINEAR_RGB_TO_XYZ
 
 Floats = NDArray[np.float64]
 
-_PCS_WHITE: Final = 100.0 * np.array([0.9642, 1.0, 0.8249])
+PCS_WHITE: Final = 100.0 * np.array([0.9642, 1.0, 0.8249])
 """White of the profile connection space, D50 (ICC.1:2022)."""
 
 _CHANNELS: Final = (b"r", b"g", b"b")
@@ -61,7 +61,12 @@ def srgb_encoding(codes: int = 256) -> Encoding:
     return Encoding("sRGB", np.tile(curve, (3, 1)), LINEAR_RGB_TO_XYZ)
 
 
-def encoding_from_icc(profile: bytes, *, codes: int = 256) -> Encoding | None:
+def is_device_profile(profile: bytes) -> bool:
+    """Whether a profile is that of a scanner or camera and not of a screen or a colour space."""
+    return profile[12:16] == b"scnr" and profile[36:40] == b"acsp"
+
+
+def encoding_from_icc(profile: bytes, *, codes: int = 256, is_absolute: bool = False) -> Encoding | None:
     """Read a profile of three curves and a matrix.
 
     Parameters
@@ -70,6 +75,8 @@ def encoding_from_icc(profile: bytes, *, codes: int = 256) -> Encoding | None:
         The ICC profile.
     codes : int
         Number of code values: 256 or 65536.
+    is_absolute : bool
+        Whether colours are wanted against a perfect diffuser and not against the profile's own white.
 
     Returns
     -------
@@ -79,32 +86,52 @@ def encoding_from_icc(profile: bytes, *, codes: int = 256) -> Encoding | None:
     try:
         if profile[36:40] != b"acsp" or profile[16:20] != b"RGB ":
             return None
-        tags = _tags(profile)
+        tags = profile_tags(profile)
+        if b"A2B0" in tags:
+            # Where there are tables too they are the better measured of the two (ICC.1:2022, 8.3).
+            return None
         columns = np.array([_xyz(tags[letter + b"XYZ"]) for letter in _CHANNELS]).T
         place = np.linspace(0.0, 1.0, codes)
         curves = np.array([_curve(tags[letter + b"TRC"], place) for letter in _CHANNELS])
-        name = _description(tags.get(b"desc", b""))
+        name = profile_name(tags)
+        white = media_white(tags) if is_absolute else PCS_WHITE
     except (KeyError, IndexError, ValueError, struct.error):
         return None
     if not _is_sensible(columns, curves):
         return None
-    return Encoding(name, curves, _to_d65(columns))
+    # Each of X, Y and Z against the medium's white is scaled to that white (ICC.1:2022, 6.3.2, media-relative).
+    return Encoding(name, curves, _to_d65(columns) * (to_d65(white) / white_point("D65", 2))[:, None])
+
+
+def media_white(tags: dict[bytes, bytes]) -> Floats:
+    """XYZ of the medium's white under D50, against a perfect diffuser of 100; the connection space's white if none."""
+    if b"wtpt" not in tags:
+        return PCS_WHITE
+    white = 100.0 * _xyz(tags[b"wtpt"])
+    if not 20.0 < white[1] <= 130.0 or np.any(white < 0.3 * white[1]):
+        raise ValueError("no white")
+    return white
+
+
+def to_d65(xyz: Floats) -> Floats:
+    """XYZ under the connection space's D50 adapted to D65, shape (..., 3)."""
+    return np.asarray(adapt_xyz(xyz, PCS_WHITE, white_point("D65", 2)), dtype=np.float64)
 
 
 def _is_sensible(columns: Floats, curves: Floats) -> bool:
     """Whether white comes out near the white of the connection space, and the channels differ."""
     white = 100.0 * columns @ curves[:, -1]
-    return bool(np.allclose(white, _PCS_WHITE, atol=10.0) and abs(np.linalg.det(columns)) > 1e-3)
+    return bool(np.allclose(white, PCS_WHITE, atol=10.0) and abs(np.linalg.det(columns)) > 1e-3)
 
 
 def _to_d65(columns: Floats) -> Floats:
     """Matrix under D65 whose white is that of D65 exactly."""
     white = white_point("D65", 2)
-    matrix = adapt_xyz(100.0 * columns.T, _PCS_WHITE, white).T / 100.0
+    matrix = adapt_xyz(100.0 * columns.T, PCS_WHITE, white).T / 100.0
     return np.asarray(matrix * (white / 100.0 / matrix.sum(axis=1))[:, None], dtype=np.float64)
 
 
-def _tags(profile: bytes) -> dict[bytes, bytes]:
+def profile_tags(profile: bytes) -> dict[bytes, bytes]:
     """Contents of the tags by signature."""
     (count,) = struct.unpack_from(">I", profile, 128)
     if count > _MAX_TAGS:
@@ -156,8 +183,9 @@ def _parametric(kind: int, values: list[float], place: Floats) -> Floats:
     return np.where(place >= d, power, c * place + f)
 
 
-def _description(tag: bytes) -> str:
+def profile_name(tags: dict[bytes, bytes]) -> str:
     """The profile's own name."""
+    tag = tags.get(b"desc", b"")
     if tag[:4] == b"desc":
         (length,) = struct.unpack_from(">I", tag, 8)
         return tag[12 : 12 + length].split(b"\0")[0].decode("ascii", "replace")[:80] or "its ICC profile"

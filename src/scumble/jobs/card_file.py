@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Final
 
 from scumble.errors import InputError
 from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest, load_instrument_card
@@ -10,13 +11,8 @@ from scumble.paint import CardReadings, Provenance, Quantity
 from scumble.paint.reading import CONDITIONS
 from scumble.store.picture import Picture
 
-PICTURE_STARTS = {
-    b"\xff\xd8\xff": "image/jpeg",
-    b"\x89PNG\r\n\x1a\n": "image/png",
-    b"II*\x00": "image/tiff",
-    b"MM\x00*": "image/tiff",
-}
-"""First bytes of the picture files that can be read. *Source:* ISO/IEC 10918-1, ISO/IEC 15948, TIFF 6.0."""
+LONGEST_START: Final = 4096
+"""Bytes from the beginning of a file within which a picture shows its kind."""
 
 
 def load_card(
@@ -64,13 +60,15 @@ def how_measured(readings: CardReadings) -> tuple[str, ...]:
 
 def picture_type(path: Path) -> str | None:
     """Media type of a picture file by its first bytes; None for anything else."""
+    from scumble.card.picture_kinds import media_type_of
+
     try:
         with path.open("rb") as file:
-            start = file.read(16)
+            start = file.read(LONGEST_START)
     except OSError as error:
         said = error.strerror or str(error)
         raise InputError("card", str(path), "a file that can be read", said) from None
-    return next((kind for first, kind in PICTURE_STARTS.items() if start.startswith(first)), None)
+    return media_type_of(start)
 
 
 def provenance_of(readings: CardReadings) -> Provenance:
