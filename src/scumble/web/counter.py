@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Query, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.jobs.counter import show_counter
+from scumble.jobs.counter import CounterPage, show_counter
 from scumble.web.faults import HTML
 from scumble.web.kiosk import COOKIE, CounterLock, remember_pass
 from scumble.web.render import render
@@ -24,14 +24,14 @@ def lock_of(request: Request) -> CounterLock:
 @router.get("/counter", response_class=HTMLResponse, summary="At the counter")
 def counter_page(request: Request) -> HTMLResponse:
     """What a customer can ask."""
-    page = show_counter(request.app.state.shelf)
-    return render(request, "counter.html", page=page, is_shut=not lock_of(request).lets(request))
+    return _show(request, show_counter(request.app.state.shelf))
 
 
 @router.get("/counter/unlock", response_class=HTMLResponse, summary="The lock of the counter")
 def lock_page(request: Request) -> HTMLResponse:
     """Where staff type the code that opens the other pages."""
-    return render(request, "counter_lock.html", lock=lock_of(request), wrong="")
+    is_let = lock_of(request).lets(request)
+    return render(request, "counter_lock.html", is_let=is_let, wrong="")
 
 
 @router.post(
@@ -46,7 +46,7 @@ def unlock(request: Request, code: Annotated[str, Form(max_length=40)]) -> Respo
     ticket = lock.unlock(code) if lock.is_shut else ""
     if lock.is_shut and not ticket:
         wrong = "Wait half a minute, then try again." if lock.is_waiting() else "That is not the code."
-        return render(request, "counter_lock.html", status=403, lock=lock, wrong=wrong)
+        return render(request, "counter_lock.html", status=403, is_let=False, wrong=wrong)
     answer = RedirectResponse("/", status_code=303)
     if ticket:
         remember_pass(answer, ticket)
@@ -74,5 +74,9 @@ def answer_page(
     binder: Annotated[str, Query(max_length=20)] = "",
 ) -> HTMLResponse:
     """Three tubes for a question, each with its strip and its reasons."""
-    page = show_counter(request.app.state.shelf, asked, colour=colour, binder=binder)
-    return render(request, "counter.html", page=page, is_shut=not lock_of(request).lets(request))
+    return _show(request, show_counter(request.app.state.shelf, asked, colour=colour, binder=binder))
+
+
+def _show(request: Request, page: CounterPage) -> HTMLResponse:
+    lock = lock_of(request)
+    return render(request, "counter.html", page=page, is_shut=not lock.lets(request), has_lock=lock.is_shut)

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import gzip
+from collections.abc import Callable
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Query, Request, UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.jobs.print_page import PrintDesk, PrintQuery, page_pdf, page_svg, show_print
-from scumble.web.faults import HTML
+from scumble.jobs.print_desk import PrintDesk
+from scumble.jobs.print_page import page_pdf, page_svg, show_print
+from scumble.jobs.print_query import PrintQuery
+from scumble.web.faults import HTML, REFUSAL
 from scumble.web.render import render
 from scumble.web.room import is_own_page
+from scumble.web.tasks import tasks_of
+from scumble.web.uploads import receive_upload
 
 router = APIRouter()
 
-MOST_PROFILE_BYTES = 8_000_001
-"""Read of a profile that is handed in; one byte more than may be, so that a larger one is noticed."""
+MOST_PROFILE_BYTES = 8_000_000
+"""Largest profile that is taken in."""
 
 SQUEEZE = 3
 """How hard pages are packed on their way: most of the gain at a tenth of the time of the hardest."""
@@ -35,9 +40,13 @@ def desk_of(request: Request) -> PrintDesk:
 
 
 @router.get("/print", response_class=HTMLResponse, responses={422: HTML}, summary="Print")
-def print_page(request: Request, query: Annotated[PrintQuery, Query()]) -> HTMLResponse:
+def print_page(
+    request: Request,
+    query: Annotated[PrintQuery, Query()],
+    whole: Annotated[bool, Query(description="draw a large chart before answering")] = False,
+) -> HTMLResponse:
     """Charts, handouts, labels and sheets to paint on, seen before they are printed."""
-    page = show_print(request.app.state.shelf, desk_of(request), query)
+    page = show_print(request.app.state.shelf, desk_of(request), query, whole=whole)
     return render(request, "print.html", status=422 if page.wrong else 200, page=page)
 
 
@@ -66,6 +75,18 @@ def file_to_print(request: Request, query: Annotated[PrintQuery, Query()]) -> Re
     return Response(content, media_type="application/pdf", headers=said)
 
 
+@router.post("/print/draw", responses={422: REFUSAL}, summary="Draw a large chart in the background")
+def draw_in_background(request: Request, query: Annotated[PrintQuery, Query()]) -> dict[str, str]:
+    """Begin to draw; the task's key is answered, and the chart is at hand when the task is done."""
+    shelf, desk = request.app.state.shelf, desk_of(request)
+
+    def work(progress: Callable[[float, str], None]) -> int:
+        chart = desk.chart(shelf, query, lambda words, share: progress(share, words))
+        return len(chart.sheets)
+
+    return {"task": tasks_of(request).start("Draw the chart", work, kind="print")}
+
+
 @router.post(
     "/print/profile",
     status_code=303,
@@ -77,6 +98,7 @@ def hand_in_profile(
     request: Request, profile: UploadFile, query: Annotated[str, Form(max_length=8000)] = ""
 ) -> RedirectResponse:
     """Take in an ICC profile; it stays in memory until the program ends, and never touches the disk."""
-    kept = desk_of(request).keep_profile(profile.file.read(MOST_PROFILE_BYTES))
+    handed_in = receive_upload(profile, most_bytes=MOST_PROFILE_BYTES)
+    kept = desk_of(request).keep_profile(handed_in.content)
     address = f"/print?{query}&profile={kept.key}" if query else f"/print?profile={kept.key}"
     return RedirectResponse(address if is_own_page(address) else "/print", status_code=303)

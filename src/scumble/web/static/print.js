@@ -1,11 +1,13 @@
 // Shows the sheet anew whenever something about it is changed; the server draws it, this only asks.
 
 import { offerPaints } from "/static/pick.js";
+import { findTasks, followTask } from "/static/task.js";
 
 const form = document.querySelector("#wanted");
 const said = document.createElement("p");
 let waiting = 0;
 let asked = null;
+let followed = null;
 
 function query(more = {}) {
   const words = new URLSearchParams();
@@ -23,6 +25,7 @@ function forAnotherKind() {
 
 async function show(words, whole = false) {
   asked?.abort();
+  followed?.leave();
   asked = new AbortController();
   const look = document.querySelector("#look");
   look.setAttribute("aria-busy", "true");
@@ -52,10 +55,39 @@ async function show(words, whole = false) {
     for (const back of document.querySelectorAll("form.light input[name=back]")) back.value = address;
     history.replaceState(null, "", address);
     const wrong = document.querySelector("#wrong");
-    said.textContent = wrong ? "" : document.querySelector(".take span").textContent;
+    said.textContent = wrong ? "" : document.querySelector(".take span")?.textContent ?? "";
+    drawLarge();
   } catch (error) {
     if (error.name !== "AbortError") location.assign(address);
   }
+}
+
+// A large chart is drawn while the page stays of use; a page that comes back finds its task again.
+async function drawLarge() {
+  const waits = document.querySelector("#waits");
+  if (!waits) return;
+  const query = document.querySelector("#look").dataset.query;
+  const kept = JSON.parse(sessionStorage.getItem("print-task") ?? "null");
+  const running = (await findTasks("print")).find((task) => task.id === kept?.task && kept.query === query && !["done", "failed", "cancelled"].includes(task.state));
+  const { task } = running ? kept : await fetch(`/print/draw?${query}`, { method: "POST" }).then((answer) => answer.json());
+  sessionStorage.setItem("print-task", JSON.stringify({ task, query }));
+  const stop = waits.querySelector("#stop");
+  stop.hidden = false;
+  waits.querySelector(".onward").hidden = true;
+  const stage = waits.querySelector("#stage");
+  followed = followTask(task, {
+    progress: ({ share, words }) => {
+      waits.querySelector("#share").value = share;
+      stage.textContent = words;
+    },
+    done: () => show(new URLSearchParams(query)),
+    failed: (sentence) => {
+      stage.textContent = sentence;
+      stop.hidden = true;
+      waits.querySelector(".onward").hidden = false;
+    },
+  });
+  stop.addEventListener("click", () => followed.cancel());
 }
 
 if (form) {
@@ -77,6 +109,7 @@ if (form) {
     form.elements.add.value = "";
     show(query(drop ? { drop } : add ? { add } : {})).then(() => drop && form.elements.add.focus());
   });
+  drawLarge();
   offerPaints(form.elements.add, (label) => {
     form.elements.add.value = "";
     show(query({ add: label }));
