@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from scumble.card.geometry import Box
 from scumble.card.picture import Picture
-from scumble.card.placement import Placement
 
 Floats = NDArray[np.float64]
 
@@ -23,6 +22,19 @@ TOLERATED: Final = 0.1
 _BRIGHT: Final = 254 / 255
 _DARK: Final = 1.5 / 255
 """Shares of the highest code at which a channel counts as clipped."""
+
+
+class Places(Protocol):
+    """Where places lie in a picture: a card that was found in it, or the picture itself."""
+
+    def to_px(self, points_mm: ArrayLike, /) -> Floats:
+        """From the card to the picture, shape (..., 2)."""
+
+    def to_mm(self, points_px: ArrayLike, /) -> Floats:
+        """From the picture to the card, shape (..., 2)."""
+
+    def outline_px(self, box: Box, /) -> Floats:
+        """Corners of a box in the picture, shape (4, 2)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,14 +65,14 @@ class Sample:
     cut_off: tuple[float, float, float]
 
 
-def sample_box(picture: Picture, placement: Placement, box: Box) -> Sample:
+def sample_box(picture: Picture, placement: Places, box: Box) -> Sample:
     """Average the picture over the tiles of a box.
 
     Parameters
     ----------
     picture : Picture
         The photograph.
-    placement : Placement
+    placement : Places
         Where the card lies in it.
     box : Box
         What to look at; give it without its edges.
@@ -94,7 +106,7 @@ def _cut_off(codes: NDArray[np.integer], highest: int) -> tuple[float, float, fl
 
 
 def _points_in(
-    picture: Picture, placement: Placement, box: Box
+    picture: Picture, placement: Places, box: Box
 ) -> tuple[NDArray[np.integer], NDArray[np.float64]]:
     """Code values of all picture points in a box, shape (points, 3), and where they lie in it [mm]."""
     corners = placement.outline_px(box)
@@ -108,7 +120,7 @@ def _points_in(
     return codes[inside], places[inside]
 
 
-def _share_inside(picture: Picture, placement: Placement, box: Box) -> float:
+def _share_inside(picture: Picture, placement: Places, box: Box) -> float:
     """Share of a box inside the picture, from a grid of places."""
     steps = np.linspace(0.0, 1.0, 9)
     grid = np.stack(np.meshgrid(box.x_mm + box.width_mm * steps, box.y_mm + box.height_mm * steps), axis=-1)

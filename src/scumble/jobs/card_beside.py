@@ -119,6 +119,19 @@ def pair_areas(paint: Paint, white: Paint | None, card: CardReadings) -> tuple[P
         if is_white(paint)
         else fit_optics(card, white=white.optics if white else None, index=index)
     )
+    return pair_fit(fit, card)
+
+
+def pair_fit(fit: Fit, card: CardReadings) -> tuple[Pair, ...]:
+    """Every painted area of a card that was just fitted, as read and as the fit has it.
+
+    Parameters
+    ----------
+    fit : Fit
+        Of this card.
+    card : CardReadings
+        What was read.
+    """
     return tuple(_pair(area, card) for area in fit.areas if not area.reading.is_bare)
 
 

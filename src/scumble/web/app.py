@@ -13,7 +13,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 import scumble
 from scumble.jobs.page_shelf import open_page_shelf
 from scumble.jobs.task import Tasks
-from scumble.web import bench, counter, match, pages, painting, pictures, room, tasks
+from scumble.web import bench, cards, counter, match, pages, painting, pictures, room, tasks
 from scumble.web import print as printing
 from scumble.web.faults import handle_faults
 from scumble.web.guard import Guard
@@ -51,6 +51,8 @@ def create_app(
     async def close_at_the_end(_: FastAPI) -> AsyncIterator[None]:
         yield
         app.state.tasks.close()
+        if hasattr(app.state, "card_desk"):
+            app.state.card_desk.close()
         shelf.close()
 
     app = FastAPI(
@@ -62,10 +64,11 @@ def create_app(
         lifespan=close_at_the_end,
     )
     app.state.shelf = shelf
+    app.state.shelf_place = shelf_path
     app.state.tasks = Tasks()
     app.state.counter_lock = CounterLock(counter_code)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for part in (pages, pictures, bench, painting, match, printing, counter, room, tasks):
+    for part in (pages, pictures, cards, bench, painting, match, printing, counter, room, tasks):
         app.include_router(part.router)
     handle_faults(app)
     app.add_middleware(Kiosk, lock=app.state.counter_lock)

@@ -16,6 +16,7 @@ class Door(NamedTuple):
 
 DOORS = (
     Door("/", "Shelf"),
+    Door("/cards", "Cards"),
     Door("/layers", "Layers"),
     Door("/painting", "On a painting"),
     Door("/match", "Match"),

@@ -1,0 +1,198 @@
+"""Fit a card from the desk as the tube that a person says it is, and put it on the shelf as a new version."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from scumble.errors import InputError
+from scumble.jobs.card_desk import CardDesk
+from scumble.jobs.card_file import provenance_of
+from scumble.jobs.card_tray import TubeWords
+from scumble.jobs.read_card import Tube, fit_tube
+from scumble.jobs.remember import Remembered
+from scumble.paint import Binder, CardReadings, Optics, Paint
+from scumble.solve.fit import Fit
+from scumble.store.shelf import Shelf
+
+LONGEST_LABEL = 120
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A card that was fitted.
+
+    Parameters
+    ----------
+    readings : CardReadings
+        As chosen.
+    fit : Fit
+        Of them.
+    said : tuple of str
+        What the fit is worth.
+    white : Paint, optional
+        What its tints were mixed with.
+    """
+
+    readings: CardReadings
+    fit: Fit
+    said: tuple[str, ...]
+    white: Paint | None
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A card on the shelf.
+
+    Parameters
+    ----------
+    paint : Paint
+        As saved.
+    version : int
+        Its number.
+    """
+
+    paint: Paint
+    version: int
+
+
+def tube_of(shelf: Shelf, words: TubeWords) -> Tube:
+    """The tube that a person means: one of the shelf by its name or short name, else a new one.
+
+    Raises
+    ------
+    InputError
+        If the binder is not known or the name is none.
+    """
+    if words.binder not in {known.value for known in Binder}:
+        raise InputError("binder", words.binder, ", ".join(known.value for known in Binder))
+    label = " ".join(words.label.split())[:LONGEST_LABEL]
+    known = next(
+        (each for each in shelf.load_entries() if label.casefold() in (each.label.casefold(), each.key)), None
+    )
+    return Tube(
+        known.label if known else label,
+        words.pigments or (known.pigments if known else ()),
+        Binder(words.binder),
+        words.is_white,
+        known.key if known else None,
+    )
+
+
+def fit_card(desk: CardDesk, key: str) -> Fitted:
+    """Fit a card as it stands; the same question is answered from memory.
+
+    Raises
+    ------
+    InputError
+        If it is not read, or nothing is left to fit.
+    """
+    card = desk.tray.find(key)
+    again = desk.retake_of(key)
+    tube = tube_of(desk.shelf, card.tube)
+    white = None if tube.is_white else _white(desk.shelf, card.tube, tube)
+    asked = (
+        desk.stands(key).stamp,
+        again.stamp if again else "",
+        sorted(card.choices.items()),
+        tube.binder.value,
+        tube.is_white,
+        "" if white is None else (white.key, hash(white.optics.absorption.tobytes())),
+    )
+
+    def work() -> Fitted:
+        readings = desk.chosen(key)
+        optics: Optics | None = None if white is None else white.optics
+        fit, said = fit_tube(readings, tube, optics)
+        return Fitted(readings, fit, said, white)
+
+    return _fits.recall(repr(asked), work)
+
+
+def keep_card(desk: CardDesk, key: str) -> Kept:
+    """Fit a card and save it with its picture; whatever stood under that name stays as an older version.
+
+    A card that was photographed again leaves both pictures on the shelf, the first with the version before.
+
+    Raises
+    ------
+    InputError, StoreError
+        If it cannot be fitted or saved; then the shelf is as it was.
+    """
+    card = desk.tray.find(key)
+    if not card.tube.label.strip():
+        raise InputError("label", "nothing", "a name for the tube", "Say which tube it is.")
+    tube = tube_of(desk.shelf, card.tube)
+    fitted = fit_card(desk, key)
+    remarks = desk.stands(key).read
+    said = (*fitted.said, *(remarks.remarks if remarks else ()))
+    paint = Paint(
+        tube.key,
+        tube.label,
+        fitted.fit.optics,
+        provenance_of(fitted.readings),
+        tube.pigments,
+        tube.binder,
+        said,
+    )
+    pictures = desk.pictures(key) or (None,)
+    for picture in pictures:
+        version = desk.shelf.save_paint(paint, readings=fitted.readings, picture=picture)
+    desk.tray.change(key, kept_as=paint.key, version=version)
+    for later in desk.tray.cards():
+        if later.retakes == key and later.is_open:
+            desk.tray.change(later.key, kept_as=paint.key, version=version)
+    return Kept(paint, version)
+
+
+def take_back(desk: CardDesk, key: str) -> None:
+    """Undo `keep_card`: the version before is the current one again, and the card is back on the tray.
+
+    Raises
+    ------
+    InputError
+        If the card is not on the shelf.
+    """
+    card = desk.tray.find(key)
+    if not card.kept_as:
+        raise InputError("card", card.name, "a card that was put on the shelf")
+    before = card.version - max(1, len(desk.pictures(key)))
+    if before >= 1:
+        desk.shelf.choose_version(card.kept_as, before)
+    else:
+        desk.shelf.delete_paint(card.kept_as)
+    desk.put_back(key)
+
+
+def read_again(desk: CardDesk, paint_key: str) -> str:
+    """Put the picture of a paint of the shelf on the tray once more; key of the card.
+
+    Raises
+    ------
+    InputError
+        If there is no such paint, or no picture of its card.
+    """
+    paint = desk.shelf.load_paint(paint_key)
+    picture = desk.shelf.load_picture(paint.key)
+    if picture is None:
+        raise InputError("paint", paint.label, "a paint whose card was read from a picture")
+    words = TubeWords(
+        label=paint.label,
+        pigments=paint.pigments,
+        binder=paint.binder.value,
+        is_white=bool(paint.pigments) and all(name.upper().startswith("PW") for name in paint.pigments),
+    )
+    card = desk.tray.add(picture.content, f"{paint.label}, its card", picture.media_type, tube=words)
+    desk.read(card.key)
+    return card.key
+
+
+def _white(shelf: Shelf, words: TubeWords, tube: Tube) -> Paint | None:
+    """The white that was named, or the shelf's own."""
+    from scumble.jobs.white import white_for
+
+    if words.white:
+        return shelf.load_paint(words.white)
+    return white_for(tube, shelf.load_paints())
+
+
+_fits: Remembered[Fitted] = Remembered()

@@ -1,0 +1,239 @@
+"""The tray: pictures and files of cards that were dropped and are not put away, kept so that a restart loses none."""
+
+from __future__ import annotations
+
+import json
+import secrets
+import time
+from pathlib import Path
+from threading import Lock
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+
+from scumble.errors import InputError, StoreError
+from scumble.jobs.files import shelf_path, write_whole
+from scumble.jobs.mark_up import MarkUp
+
+MOST_CARDS = 300
+"""On the tray at once."""
+
+MOST_PUT_AWAY = 60
+"""Cards that are on the shelf or were taken off, kept to be looked at or fetched back; older ones are let go."""
+
+Choice = Literal["accept", "leave out", "retake"]
+CHOICES: tuple[Choice, ...] = ("accept", "leave out", "retake")
+
+
+class TubeWords(BaseModel):
+    """What a person says of the tube that a card was painted with."""
+
+    model_config = ConfigDict(frozen=True)
+
+    label: str = ""
+    pigments: tuple[str, ...] = ()
+    binder: str = "acrylic"
+    is_white: bool = False
+    white: str = ""
+
+
+class SampleWords(BaseModel):
+    """What a person says of the samples of an instrument."""
+
+    model_config = ConfigDict(frozen=True)
+
+    layout: str = ""
+    areas: dict[int, str] = {}
+    condition: str = ""
+    backing: str = ""
+
+
+class TrayCard(BaseModel):
+    """One card on the tray.
+
+    Attributes
+    ----------
+    key : str
+        Made by chance; its files go by it, never by a name that was sent.
+    name : str
+        What the file was called, to be shown.
+    media_type : str
+        What its first bytes say.
+    dropped_at : float [s]
+        Since 1970.
+    size_px : (int, int), optional [px]
+        Of the upright picture, once its small copy is drawn.
+    marks : MarkUp, optional
+        Boxes drawn over it, for a chart of somebody's own.
+    choices : dict
+        Verdicts of a person, by area.
+    samples : SampleWords
+        Where an instrument's samples were read.
+    tube : TubeWords
+        What it was painted with.
+    retakes : str
+        Key of the card whose areas it shall replace; empty for none.
+    kept_as, version : str, int
+        Paint and version on the shelf, once it is there.
+    taken_off : bool
+        Whether it waits to be let go.
+    """
+
+    model_config = ConfigDict(frozen=True)
+
+    key: str
+    name: str
+    media_type: str
+    dropped_at: float
+    size_px: tuple[int, int] | None = None
+    marks: MarkUp | None = None
+    choices: dict[str, Choice] = {}
+    samples: SampleWords = SampleWords()
+    tube: TubeWords = TubeWords()
+    retakes: str = ""
+    kept_as: str = ""
+    version: int = 0
+    taken_off: bool = False
+
+    @property
+    def is_picture(self) -> bool:
+        """Whether it is a photograph or a scan."""
+        return not self.media_type.startswith(("text/", "application/xml", "application/pdf"))
+
+    @property
+    def is_open(self) -> bool:
+        """Whether something is still to be done with it."""
+        return not self.kept_as and not self.taken_off
+
+
+class CardTray:
+    """Cards in a folder beside the shelf; threads may share it.
+
+    Parameters
+    ----------
+    folder : Path
+        Made where it is missing.
+
+    Raises
+    ------
+    StoreError
+        If the folder cannot be made or read.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._lock = Lock()
+        self._writing = Lock()
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            found = [card for path in folder.glob("*.json") if (card := _load(path))]
+        except OSError as error:
+            said = error.strerror or str(error)
+            raise StoreError(f"The folder of dropped cards cannot be used: {said}.") from None
+        self._cards = {card.key: card for card in sorted(found, key=lambda card: card.dropped_at)}
+
+    def cards(self) -> tuple[TrayCard, ...]:
+        """All cards, in the order in which they were dropped."""
+        with self._lock:
+            return tuple(self._cards.values())
+
+    def find(self, key: str) -> TrayCard:
+        """One card.
+
+        Raises
+        ------
+        InputError
+            If it is not on the tray.
+        """
+        with self._lock:
+            if key not in self._cards:
+                raise InputError("card", key, "a card on the tray", "It may have been let go; drop it anew.")
+            return self._cards[key]
+
+    def add(self, content: bytes, name: str, media_type: str, **more: Any) -> TrayCard:
+        """Put a file on the tray.
+
+        Parameters
+        ----------
+        content : bytes
+            The file, unchanged.
+        name, media_type : str
+            To be shown, and what it is.
+        more
+            Further fields of `TrayCard`.
+
+        Raises
+        ------
+        InputError
+            If the tray is full, or the file is empty or cannot be written.
+        """
+        if not content:
+            raise InputError(name, "an empty file", "a photograph, a scan or an instrument's file")
+        with self._lock:
+            if sum(card.is_open for card in self._cards.values()) >= MOST_CARDS:
+                raise InputError("card", name, f"{MOST_CARDS} cards on the tray", "Put some away first.")
+        key = secrets.token_hex(8)
+        write_whole(self.path(key), content)
+        card = TrayCard(key=key, name=name, media_type=media_type, dropped_at=time.time(), **more)
+        self._keep(card)
+        self._let_go()
+        return card
+
+    def change(self, key: str, **changes: Any) -> TrayCard:
+        """Write down something else about a card.
+
+        Raises
+        ------
+        InputError
+            If it is not on the tray or cannot be written.
+        """
+        with self._writing:
+            card = self.find(key).model_copy(update=changes)
+            self._keep(card)
+        return card
+
+    def path(self, key: str) -> Path:
+        """Where the file of a card lies; keys are made here, and no other is ever looked for."""
+        return self._folder / f"{key}.card"
+
+    def preview_path(self, key: str) -> Path:
+        """Where the small copy of its picture lies."""
+        return self._folder / f"{key}.jpg"
+
+    def _keep(self, card: TrayCard) -> None:
+        write_whole(self._folder / f"{card.key}.json", card.model_dump_json().encode())
+        with self._lock:
+            self._cards[card.key] = card
+
+    def _let_go(self) -> None:
+        """Delete the oldest cards that were put away, beyond those that are kept."""
+        with self._lock:
+            away = [card.key for card in self._cards.values() if not card.is_open]
+            gone = away[: max(0, len(away) - MOST_PUT_AWAY)]
+            for key in gone:
+                del self._cards[key]
+        for key in gone:
+            for path in (self._folder / f"{key}.json", self.path(key), self.preview_path(key)):
+                path.unlink(missing_ok=True)
+
+
+def tray_folder(place: Path | str) -> Path:
+    """The folder beside a shelf's file; for a shelf on a server, beside the person's own shelf.
+
+    Examples
+    --------
+    >>> tray_folder("studio/shelf.sqlite").name, tray_folder("postgresql://localhost/shop").name
+    ('shelf.sqlite-tray', 'shelf.sqlite-tray')
+    """
+    text = str(place).removeprefix("sqlite:///")
+    file = shelf_path(None) if "://" in text or text.startswith("postgres") else Path(text)
+    return file.with_name(f"{file.name}-tray")
+
+
+def _load(path: Path) -> TrayCard | None:
+    """One card as it was written down; None for what is damaged or has lost its file."""
+    try:
+        card = TrayCard.model_validate(json.loads(path.read_text(encoding="utf-8")))
+    except (OSError, ValueError, ValidationError):
+        return None
+    return card if card.key == path.stem and path.with_suffix(".card").exists() else None

@@ -1,0 +1,175 @@
+"""What the page Cards says: the tray, how far each card on it is, and the blank cards to print."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from scumble.card.words import SUBTITLES
+from scumble.jobs.card_desk import CardDesk, CardStands
+from scumble.jobs.task import State
+
+BLANKS = {
+    "full": (
+        "Full card",
+        "Everything about one tube: masstone, two thin strokes over coloured grounds, four tints.",
+    ),
+    "quick": (
+        "Quick card",
+        "Six squares; two cards on a sheet. Less sure of thin glazes and of strong tints.",
+    ),
+    "white": (
+        "Card for the white",
+        "Once for each white you mix with, read before the cards of other tubes.",
+    ),
+}
+"""The printed cards, what they are called, and what each is for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """A card to print.
+
+    Parameters
+    ----------
+    layout, name, words : str
+        Which, what it is called, and what it is for.
+    squares : str
+        How much there is to paint.
+    """
+
+    layout: str
+    name: str
+    words: str
+    squares: str
+
+
+@dataclass(frozen=True, slots=True)
+class TrayItem:
+    """A card on the tray.
+
+    Parameters
+    ----------
+    key, name : str
+        Its key, and what is shown as its name.
+    state, words : str
+        How far it is: as a word for the style, and in a sentence.
+    share : float [1]
+        How much of its reading is done.
+    has_picture : bool
+        Whether there is a small copy to show.
+    doubtful, out : int
+        Areas that are less than trusted, and not trusted at all.
+    kept_as, kept_label : str
+        Where on the shelf it is.
+    """
+
+    key: str
+    name: str
+    state: str
+    words: str
+    share: float
+    has_picture: bool
+    kept_as: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CardsPage:
+    """All that the page shows.
+
+    Parameters
+    ----------
+    open, kept, off : tuple of TrayItem
+        Cards to be dealt with, those on the shelf, those taken off; the newest first.
+    blanks : tuple of Blank
+        Cards to print.
+    labels : tuple of str
+        Tubes that were read from cards, whose pictures may be read again.
+    waiting : int
+        Cards that are not read yet.
+    """
+
+    open: tuple[TrayItem, ...]
+    kept: tuple[TrayItem, ...]
+    off: tuple[TrayItem, ...]
+    blanks: tuple[Blank, ...]
+    labels: tuple[str, ...]
+    waiting: int
+
+
+def show_cards(desk: CardDesk) -> CardsPage:
+    """Gather the page."""
+    from scumble.paint import Provenance
+
+    items = [(stands, _item(desk, stands)) for stands in reversed(desk.all())]
+    return CardsPage(
+        open=tuple(item for stands, item in items if stands.card.is_open),
+        kept=tuple(item for stands, item in items if stands.card.kept_as and not stands.card.taken_off),
+        off=tuple(item for stands, item in items if stands.card.taken_off),
+        blanks=tuple(
+            Blank(layout, name, words, SUBTITLES[layout].partition(", ")[2])
+            for layout, (name, words) in BLANKS.items()
+        ),
+        labels=tuple(
+            entry.label for entry in desk.shelf.load_entries() if entry.provenance is Provenance.CARD
+        ),
+        waiting=sum(not stands.state.is_over for stands, _ in items if stands.card.is_open),
+    )
+
+
+def card_states(desk: CardDesk) -> list[dict[str, Any]]:
+    """How far each card to be dealt with is, as plain data."""
+    return [
+        {
+            "key": stands.card.key,
+            "state": stands.state.value,
+            "share": round(stands.share, 2),
+            "words": say_state(stands),
+        }
+        for stands in desk.all()
+        if stands.card.is_open
+    ]
+
+
+def say_state(stands: CardStands) -> str:
+    """How far a card is, in a sentence."""
+    if stands.card.kept_as:
+        return f"On the shelf, version {stands.card.version}."
+    if stands.state is State.FAILED:
+        return stands.error
+    if stands.state is State.CANCELLED:
+        return "Its reading was stopped."
+    if stands.read is None:
+        return "Waits for its turn." if stands.state is State.WAITING else f"{stands.words.capitalize()} ..."
+    areas = [reading for reading in stands.read.readings.readings if not reading.is_bare]
+    out = sum(reading.weight == 0.0 for reading in areas)
+    doubtful = sum(0.0 < reading.weight < 1.0 for reading in areas)
+    said = [f"{len(areas)} painted areas were read"]
+    said += [f"{doubtful} of them doubtful"] if doubtful else []
+    said += [f"{out} left out"] if out else []
+    return ", ".join(said) + "."
+
+
+def split_pigments(words: str) -> tuple[str, ...]:
+    """Colour Index names as a person types them.
+
+    Examples
+    --------
+    >>> split_pigments("pb15:3, PG7  pw6")
+    ('PB15:3', 'PG7', 'PW6')
+    """
+    return tuple(name.upper() for name in re.split(r"[,;\s]+", words[:200]) if name)
+
+
+def _item(desk: CardDesk, stands: CardStands) -> TrayItem:
+    card = stands.card
+    return TrayItem(
+        key=card.key,
+        name=card.tube.label or card.name,
+        state=stands.state.value,
+        words=say_state(stands),
+        share=stands.share,
+        has_picture=card.is_picture and desk.tray.preview_path(card.key).exists(),
+        kept_as=card.kept_as,
+    )

@@ -1,0 +1,304 @@
+"""The page Cards: blank cards to print, the tray of dropped ones, and each card with its areas, verdicts and fit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from threading import Lock
+from typing import Annotated, Any, Literal
+
+from fastapi import APIRouter, Form, Query, Request, UploadFile
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile as FormFile
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
+
+from scumble.errors import InputError
+from scumble.jobs.card_desk import CardDesk
+from scumble.jobs.card_keep import keep_card, read_again, take_back
+from scumble.jobs.card_page import CardPage, show_card
+from scumble.jobs.card_tray import CHOICES, CardTray, Choice, TubeWords, tray_folder
+from scumble.jobs.cards_page import card_states, show_cards, split_pigments
+from scumble.jobs.mark_up import MarkUp
+from scumble.jobs.place_samples import show_samples
+from scumble.jobs.print_card import picture_card, print_card
+from scumble.web.faults import HTML, REFUSAL, show_fault
+from scumble.web.render import render
+from scumble.web.tasks import EVENTS, stream
+from scumble.web.uploads import receive_upload
+
+router = APIRouter()
+
+MOST_FILES = 100
+"""In one go."""
+
+_opening = Lock()
+
+PDF: dict[str, Any] = {"content": {"application/pdf": {}}, "description": "Cards to print, true to scale."}
+SVG: dict[str, Any] = {"content": {"image/svg+xml": {}}, "description": "A card as it is printed."}
+JPEG: dict[str, Any] = {"content": {"image/jpeg": {}}, "description": "A small copy of the picture."}
+ELSEWHERE: dict[str, Any] = {"description": "To the page that shows what came of it."}
+
+Layout = Literal["full", "quick", "white"]
+
+
+def desk_of(request: Request) -> CardDesk:
+    """The desk of the running program, made when it is first asked for; unread cards on the tray are read then."""
+    state = request.app.state
+    with _opening:
+        if not hasattr(state, "card_desk"):
+            state.card_desk = CardDesk(state.shelf, CardTray(tray_folder(state.shelf_place)))
+    desk: CardDesk = state.card_desk
+    return desk
+
+
+@router.get("/cards", response_class=HTMLResponse, summary="Cards")
+def cards_page(request: Request) -> HTMLResponse:
+    """Blank cards to print, and what was dropped to be read."""
+    return render(request, "cards.html", page=show_cards(desk_of(request)))
+
+
+@router.post(
+    "/cards",
+    status_code=303,
+    response_class=RedirectResponse,
+    responses={303: ELSEWHERE, 413: HTML, 422: HTML},
+    summary="Drop photographs, scans or files of instruments",
+)
+def drop_cards(request: Request, files: list[UploadFile]) -> Response:
+    """Put files on the tray; they are read one after the other, whether or not anybody looks on."""
+    if len(files) > MOST_FILES:
+        raise InputError("files", len(files), f"at most {MOST_FILES} in one go")
+    desk = desk_of(request)
+    keys = []
+    for file in files:
+        got = receive_upload(file)
+        keys.append(desk.drop(got.content, got.name, got.media_type).key)
+    if request.headers.get("accept", "").startswith("application/json"):
+        return JSONResponse({"keys": keys})
+    return RedirectResponse("/cards#tray", status_code=303)
+
+
+@router.get(
+    "/cards/events",
+    response_class=StreamingResponse,
+    responses={200: EVENTS},
+    summary="Follow the tray",
+)
+def follow_tray(request: Request) -> StreamingResponse:
+    """One event whenever a card on the tray is further than before."""
+    desk = desk_of(request)
+    return stream(lambda: card_states(desk), request=request)
+
+
+@router.get(
+    "/cards/blank/{layout}.pdf",
+    response_class=Response,
+    responses={200: PDF, 422: HTML},
+    summary="Blank cards",
+)
+def blank_card(
+    layout: Layout, page: Annotated[str, Query(max_length=10)] = "A4", count: Annotated[int, Query()] = 0
+) -> Response:
+    """Cards to print and paint on, each with a serial of its own."""
+    content = print_card(layout=layout, page=page, count=count or None)
+    name = f"sample-card-{layout}.pdf"
+    said = {"Content-Disposition": f'attachment; filename="{name}"', "Cache-Control": "no-store"}
+    return Response(content, media_type="application/pdf", headers=said)
+
+
+@router.get(
+    "/cards/blank/{layout}.svg", response_class=Response, responses={200: SVG}, summary="Look at a blank card"
+)
+def look_at_blank(layout: Layout) -> Response:
+    """The card as it is printed, for the screen."""
+    return Response(
+        picture_card(layout=layout),
+        media_type="image/svg+xml",
+        headers={"Cache-Control": "private, max-age=3600"},
+    )
+
+
+@router.post(
+    "/cards/again",
+    status_code=303,
+    response_class=RedirectResponse,
+    responses={303: ELSEWHERE, 422: HTML},
+    summary="Read the card of a paint of the shelf again",
+)
+def read_shelf_card(request: Request, paint: Annotated[str, Form(max_length=200)]) -> RedirectResponse:
+    """Put the picture of a paint's card on the tray once more, as when it was new."""
+    return _to_card(read_again(desk_of(request), paint))
+
+
+@router.get(
+    "/cards/{key}", response_class=HTMLResponse, responses={404: HTML}, summary="One card on the tray"
+)
+def card_page(request: Request, key: str) -> Response:
+    """A card with its areas outlined, what was read, what is predicted, and the tube it is of."""
+    desk = desk_of(request)
+    try:
+        page = show_card(desk, key)
+    except InputError as error:
+        return show_fault(request, 404, "No such card", str(error))
+    return _render_card(request, desk, page)
+
+
+@router.post(
+    "/cards/{key}",
+    status_code=303,
+    response_class=RedirectResponse,
+    responses={303: ELSEWHERE, 404: HTML, 422: HTML},
+    summary="Judge areas, name the tube, keep the card",
+)
+async def judge_card(request: Request, key: str) -> Response:
+    """Take down what a person decided of each area and of the tube; with ``do=keep`` it goes on the shelf."""
+    desk = desk_of(request)
+    async with request.form(max_files=0, max_fields=1000) as form:
+        said = {name: value for name, value in form.items() if isinstance(value, str)}
+    return await run_in_threadpool(_judge, request, desk, key, said)
+
+
+def _judge(request: Request, desk: CardDesk, key: str, said: Mapping[str, str]) -> Response:
+    try:
+        card = desk.tray.find(key)
+    except InputError as error:
+        return show_fault(request, 404, "No such card", str(error))
+    try:
+        desk.tray.change(key, tube=_tube(said), choices=_choices(said, card.choices))
+        if said.get("do") == "keep":
+            keep_card(desk, key)
+    except InputError as error:
+        return _render_card(request, desk, show_card(desk, key, wrong=str(error)), status=422)
+    return _to_card(key)
+
+
+def _tube(said: Mapping[str, str]) -> TubeWords:
+    return TubeWords(
+        label=said.get("label", "")[:120],
+        pigments=split_pigments(said.get("pigments", "")),
+        binder=said.get("binder", "acrylic"),
+        is_white=said.get("is_white") == "true",
+        white=said.get("white", "")[:120],
+    )
+
+
+def _choices(said: Mapping[str, str], before: Mapping[str, Choice]) -> dict[str, Choice]:
+    """Decisions by area; the reader's own verdict stands where nothing is said."""
+    asked = {name.removeprefix("area "): value for name, value in said.items() if name.startswith("area ")}
+    known: dict[str, Choice] = {choice: choice for choice in CHOICES}  # type: ignore[misc]
+    kept = {area: choice for area, choice in before.items() if area not in asked}
+    return kept | {area: known[value] for area, value in asked.items() if value in known}
+
+
+@router.get(
+    "/cards/{key}/picture.jpg",
+    response_class=Response,
+    responses={200: JPEG, 404: HTML},
+    summary="Small copy of a card's picture",
+)
+def card_picture(request: Request, key: str) -> Response:
+    """The picture upright, small enough for a page; the original stays as it came."""
+    desk = desk_of(request)
+    try:
+        content = desk.tray.preview_path(desk.tray.find(key).key).read_bytes()
+    except (InputError, OSError):
+        return show_fault(request, 404, "No picture", "There is no picture of this card yet.")
+    return Response(content, media_type="image/jpeg", headers={"Cache-Control": "private, max-age=3600"})
+
+
+@router.post(
+    "/cards/{key}/{move}",
+    status_code=303,
+    response_class=RedirectResponse,
+    responses={303: ELSEWHERE, 413: HTML, 422: HTML},
+    summary="Take a card off, put it back, read it again, take it back from the shelf, retake it, place its samples",
+)
+async def move_card(
+    request: Request,
+    key: str,
+    move: Literal["off", "back", "anew", "unkeep", "retake", "samples"],
+) -> Response:
+    """Whatever else can be done with a card; each of it can be undone."""
+    desk = desk_of(request)
+    async with request.form(max_files=1, max_fields=2000) as form:
+        said = {name: value for name, value in form.items() if isinstance(value, str)}
+        file = form.get("file")
+        if move == "retake":
+            if not isinstance(file, FormFile):
+                raise InputError("file", "nothing", "a photograph of the same card")
+            got = await run_in_threadpool(receive_upload, file)  # type: ignore[arg-type]
+            again = desk.drop(got.content, got.name, got.media_type, retakes=key)
+            return _to_card(again.retakes)
+    return await run_in_threadpool(_move, desk, key, move, said)
+
+
+def _move(desk: CardDesk, key: str, move: str, said: Mapping[str, str]) -> Response:
+    if move == "off":
+        desk.take_off(key)
+        return RedirectResponse("/cards#tray", status_code=303)
+    if move == "samples":
+        areas = {
+            int(name.removeprefix("sample ")): value
+            for name, value in said.items()
+            if name.startswith("sample ") and name.removeprefix("sample ").isdecimal()
+        }
+        words = {name: said.get(name, "") for name in ("layout", "condition", "backing")}
+        before = desk.tray.find(key).samples
+        if words["layout"] != before.layout:
+            areas = {}
+        desk.tray.change(key, samples=before.model_copy(update={**words, "areas": areas}))
+        desk.read(key)
+        desk.wait(key, timeout_s=10)
+    elif move == "unkeep":
+        take_back(desk, key)
+    elif move == "back":
+        desk.put_back(key)
+    else:
+        desk.read(key)
+    return _to_card(key)
+
+
+@router.get(
+    "/cards/{key}/marks",
+    response_class=HTMLResponse,
+    responses={404: HTML},
+    summary="Mark up a chart of one's own",
+)
+def marks_page(request: Request, key: str) -> Response:
+    """Draw boxes over a picture and say what lies in each."""
+    desk = desk_of(request)
+    try:
+        stands = desk.stands(key)
+    except InputError as error:
+        return show_fault(request, 404, "No such card", str(error))
+    if not stands.card.is_picture:
+        return show_fault(request, 404, "No picture", "Only a picture can be marked up.")
+    size = desk.size_px(key)
+    if size is None:
+        return show_fault(request, 404, "No picture", stands.error or "The picture is still being opened.")
+    marks = stands.card.marks
+    return render(
+        request,
+        "marks.html",
+        stands=stands,
+        size=size,
+        marks=marks.model_dump_json() if marks else '{"boxes": []}',
+    )
+
+
+@router.post("/cards/{key}/marks/boxes", responses={422: REFUSAL}, summary="Read a marked chart")
+def keep_marks(request: Request, key: str, marks: MarkUp) -> dict[str, str]:
+    """Keep the boxes and read the chart through the same path as a printed card."""
+    desk = desk_of(request)
+    desk.check_marks(key, marks)
+    desk.tray.change(key, marks=marks, choices={})
+    desk.read(key)
+    return {"page": f"/cards/{key}"}
+
+
+def _render_card(request: Request, desk: CardDesk, page: CardPage, *, status: int = 200) -> HTMLResponse:
+    samples = show_samples(desk, page.stands.card) if not page.stands.card.is_picture else None
+    return render(request, "card.html", status=status, page=page, samples=samples, choices=CHOICES)
+
+
+def _to_card(key: str) -> RedirectResponse:
+    return RedirectResponse(f"/cards/{key}", status_code=303)

@@ -1,0 +1,93 @@
+// Drops files on the tray and shows how far they are; the server reads them whether or not anybody looks.
+
+const form = document.querySelector("#drop");
+const input = form.elements.files;
+const said = document.querySelector("#drop-said");
+const MOST_BYTES = 120e6;
+
+function send(files) {
+  const many = [...files];
+  if (!many.length) return;
+  const large = many.find((file) => file.size > MOST_BYTES);
+  if (large) return tell(`${large.name} is larger than 120 MB. Hand in a smaller copy.`);
+  const body = new FormData();
+  for (const file of many) body.append("files", file, file.name);
+  // fetch cannot say how much of a form has gone; this older way can.
+  const sending = new XMLHttpRequest();
+  sending.open("POST", "/cards");
+  sending.setRequestHeader("accept", "application/json");
+  sending.upload.addEventListener("progress", (event) => {
+    if (event.lengthComputable) tell(`Handing in ${many.length === 1 ? many[0].name : `${many.length} files`}: ${Math.round((100 * event.loaded) / event.total)} %`);
+  });
+  sending.addEventListener("load", () => {
+    let answer = {};
+    try { answer = JSON.parse(sending.responseText); } catch { answer = { words: "The answer could not be understood." }; }
+    if (sending.status >= 400) return tell(answer.words ?? "It could not be taken in.");
+    tell("");
+    form.reset();
+    show().then(() => document.querySelector("#tray-title")?.scrollIntoView({ block: "nearest" }));
+  });
+  sending.addEventListener("error", () => tell("It could not be handed in. Is Scumble still open?"));
+  sending.send(body);
+}
+
+function tell(words) { said.textContent = words; }
+
+form.addEventListener("submit", (event) => {
+  if (!input.files.length) return;
+  event.preventDefault();
+  send(input.files);
+});
+
+// Anywhere on the page will do for a drop; the frame shows where it goes.
+let over = 0;
+for (const [name, by] of [["dragenter", 1], ["dragleave", -1]]) {
+  addEventListener(name, (event) => {
+    if (!event.dataTransfer?.types.includes("Files")) return;
+    over = Math.max(0, over + by);
+    form.classList.toggle("over", over > 0);
+  });
+}
+addEventListener("dragover", (event) => event.preventDefault());
+addEventListener("drop", (event) => {
+  event.preventDefault();
+  over = 0;
+  form.classList.remove("over");
+  if (event.dataTransfer?.files.length) send(event.dataTransfer.files);
+});
+
+// Progress of each card; once one is over, or another came, the tray is fetched anew.
+function states() {
+  return JSON.stringify([...document.querySelectorAll("#tray .tray > li[data-key]")].filter((item) => !item.closest("details")).map((item) => [item.dataset.key, item.dataset.state]));
+}
+
+async function show() {
+  const focused = document.activeElement?.closest("#tray") ? document.activeElement.closest("li")?.dataset.key : null;
+  const answer = await fetch("/cards");
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const open = [...document.querySelectorAll("#tray details")].map((each) => each.open);
+  document.querySelector("#tray").replaceWith(page.querySelector("#tray"));
+  document.querySelectorAll("#tray details").forEach((each, at) => { each.open = open[at] ?? false; });
+  if (focused) document.querySelector(`#tray [data-key="${focused}"] .open`)?.focus();
+}
+
+let showing = false;
+const stream = new EventSource("/cards/events");
+stream.addEventListener("message", async (event) => {
+  const now = JSON.parse(event.data);
+  for (const card of now) {
+    const item = document.querySelector(`#tray [data-key="${card.key}"]`);
+    if (!item) continue;
+    const bar = item.querySelector("progress");
+    if (bar) bar.value = card.share;
+    item.querySelector(".words").textContent = card.words;
+  }
+  const there = JSON.parse(states()).map(([key, state]) => `${key} ${state}`).sort().join();
+  const wanted = now.map((card) => `${card.key} ${card.state}`).sort().join();
+  if (there !== wanted && !showing) {
+    showing = true;
+    await show().catch(() => {});
+    showing = false;
+  }
+});
+addEventListener("pagehide", () => stream.close());
