@@ -75,7 +75,7 @@ def read_card_rows(raw: RawCard) -> ReadingsFile:
     """
     _check_shape(raw)
     columns = find_value_columns(raw)
-    light, observer, light_doubts = _light_and_observer(raw)
+    light, observer, light_doubts = light_and_observer(raw)
     labels = [_read_label(raw, row) for row in raw.rows]
     _check_areas(labels)
     ground_of = _find_grounds(labels)
@@ -104,7 +104,8 @@ def _check_shape(raw: RawCard) -> None:
         raise InputError("rows", len(raw.rows), f"at most {MOST_AREAS}, one for each area of one card")
 
 
-def _light_and_observer(raw: RawCard) -> tuple[str, int, list[str]]:
+def light_and_observer(raw: RawCard) -> tuple[str, int, list[str]]:
+    """Light and observer of a file's colours, and what was assumed where it does not say."""
     doubts = []
     light, observer = raw.expected_light, raw.expected_observer
     if (said := raw.header.get("light")) is not None:
