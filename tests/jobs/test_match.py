@@ -120,7 +120,7 @@ def test_a_bad_request_is_named(changes: dict[str, Any], message: str) -> None:
 
 
 def test_bad_wishes_are_named() -> None:
-    with pytest.raises(InputError, match="route: saw 'spray'; allowed is cover, glaze, scumble"):
+    with pytest.raises(InputError, match="route: saw 'spray'; allowed is cover, glaze, underpaint, scumble"):
         parse_wishes(["spray"])
     with pytest.raises(InputError, match="most_parts: saw '2'"):
         parse_wishes(most_parts=2)
@@ -135,7 +135,7 @@ def test_the_answer_is_plain_data(shelf: Path) -> None:
         MatchRequest("lab 45 40 20"), shelf, progress=lambda words, share: told.append((words, share))
     )
     assert json.loads(json.dumps(answer)) == answer
-    assert set(answer["routes"]) == {"cover", "glaze", "scumble"}
+    assert list(answer["routes"]) == ["cover", "glaze", "underpaint", "scumble"]
     first = answer["routes"]["cover"]["recipes"][0]
     assert len(first["look"]["reflectance"]) == 36
     assert first["look"]["interval_de00"] > 0

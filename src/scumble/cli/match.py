@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from pathlib import Path
+from typing import Annotated, Any
 
 import typer
 
@@ -11,21 +12,29 @@ from scumble.cli.terminal import JsonOption, ShelfOption, load_json_argument, pr
 
 def match(
     colour: Annotated[
-        list[str],
+        list[str] | None,
         typer.Argument(
-            help="The colour: 'lab 60 20 30', 'lch ...', 'xyz ...', '#b4783c', 36 reflectances, 'masstone PAINT', "
-            "'undertone PAINT', or a layering as JSON. Put -- before it if a number is negative."
+            help="The colour: 'lab 60 20 30', 'lch ...', 'xyz ...', '5YR 6/8', '#b4783c', 36 reflectances, "
+            "'masstone PAINT', 'undertone PAINT', or a layering as JSON. Put -- before it if a number is negative."
         ),
-    ],
+    ] = None,
+    picture: Annotated[
+        Path | None, typer.Option("--picture", help="A photograph to take the colour from, with --at.")
+    ] = None,
+    at: Annotated[
+        str, typer.Option("--at", help="Its point, X,Y from the top left; X,Y,SIDE averages.")
+    ] = "",
     ground: Annotated[str, typer.Option("--ground", "-g", help="Sheet, or ground as JSON.")] = "white",
     light: Annotated[list[str] | None, typer.Option("--light", help="Light; several for a spectrum.")] = None,
     observer: Annotated[int, typer.Option("--observer", help="2 or 10 degrees.")] = 2,
     face: Annotated[str, typer.Option("--face", help="gloss, satin, matte or varnished.")] = "gloss",
     route: Annotated[
-        list[str] | None, typer.Option("--route", help="cover, glaze or scumble; all by default.")
+        list[str] | None,
+        typer.Option("--route", help="cover, glaze, underpaint or scumble; all by default."),
     ] = None,
     exclude: Annotated[
-        list[str] | None, typer.Option("--exclude", help="Paint, Colour Index name or word of a label.")
+        list[str] | None,
+        typer.Option("--exclude", help="Paint, Colour Index name, label word or caution family."),
     ] = None,
     binder: Annotated[str | None, typer.Option("--binder", help="acrylic, oil or gum.")] = None,
     tubes: Annotated[int, typer.Option("--tubes", help="Most tubes in an opaque mixture, 1 to 4.")] = 4,
@@ -33,6 +42,26 @@ def match(
     coats: Annotated[float, typer.Option("--coats", help="Most coats of an opaque mixture.")] = 4.0,
     parts: Annotated[int, typer.Option("--parts", help="Most parts in a mixture.")] = 12,
     count: Annotated[int, typer.Option("--count", "-n", help="Recipes of each route.")] = 5,
+    fours: Annotated[str, typer.Option("--fours", help="Mixtures of four tubes: likely or all.")] = "likely",
+    lightfastness: Annotated[
+        str, typer.Option("--lightfastness", help="Least rating, as 'ASTM II' or 'Blue Wool 7'.")
+    ] = "",
+    unrated: Annotated[str, typer.Option("--unrated", help="Tubes that nobody rated: out or in.")] = "out",
+    session: Annotated[
+        bool, typer.Option("--one-session", help="All is laid wet: nothing over a film that must dry.")
+    ] = False,
+    per_tube: Annotated[float, typer.Option("--per-tube", help="Price of a tube, dE00.")] = 0.3,
+    per_pass: Annotated[float, typer.Option("--per-pass", help="Price of a coat, dE00.")] = 0.15,
+    per_unevenness: Annotated[
+        float, typer.Option("--per-unevenness", help="Price of each dE00 that an uneven hand costs.")
+    ] = 0.1,
+    per_drying: Annotated[float, typer.Option("--per-drying", help="Price of a wait for drying.")] = 0.0,
+    per_wet_shift: Annotated[
+        float, typer.Option("--per-wet-shift", help="Price of each dE00 of change from wet to dry.")
+    ] = 0.0,
+    per_cost: Annotated[
+        float, typer.Option("--per-cost", help="Price in dE00 of one unit of money a millilitre.")
+    ] = 0.0,
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
@@ -47,12 +76,36 @@ def match(
         most_coats=coats,
         most_parts=parts,
         count=count,
+        fours=fours,
+        one_session=session,
+        per_tube=per_tube,
+        per_pass=per_pass,
+        per_unevenness=per_unevenness,
+        per_drying=per_drying,
+        per_wet_shift=per_wet_shift,
+        per_cost=per_cost,
     )
+    lights = tuple(light or ["D65"])
+    wanted = _of_picture(picture, at, lights, observer) if picture is not None else " ".join(colour or [])
     under = load_json_argument(ground, field="ground") if ground.startswith(("{", "@")) else ground
-    request = MatchRequest(" ".join(colour), under, tuple(light or ["D65"]), observer, face, binder, wishes)
+    request = MatchRequest(
+        wanted, under, lights, observer, face, binder, wishes, lightfastness=lightfastness, unrated=unrated
+    )
     with progress_line(quiet=json) as progress:
         answer = match_colour(request, shelf, progress=progress)
     if json:
         say_json(answer)
     else:
         typer.echo("\n".join(say_match(answer)))
+
+
+def _of_picture(picture: Path, at: str, lights: tuple[str, ...], observer: int) -> Any:
+    from scumble.errors import InputError
+    from scumble.jobs.match_picture import SIDE_PX, target_of_picture
+
+    numbers = at.replace(",", " ").split()
+    if len(numbers) not in (2, 3) or not all(number.isdigit() for number in numbers):
+        raise InputError("at", at or "nothing", "X,Y or X,Y,SIDE in points of the picture, as 1200,800")
+    x, y, *rest = (int(number) for number in numbers)
+    side = rest[0] if rest else SIDE_PX
+    return target_of_picture(picture, x, y, side_px=side, light=lights[0], observer=observer)

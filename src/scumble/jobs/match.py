@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
+
+import numpy as np
 
 from scumble.colour import name_colour
 from scumble.errors import InputError
@@ -17,6 +19,7 @@ from scumble.jobs.layering_request import (
     look_as_data,
     parse_model,
 )
+from scumble.jobs.match_facts import bar_fading, currency_of, prices_per_ml
 from scumble.jobs.match_target import parse_target
 from scumble.paint import Binder, Face, Film, Ground, Paint
 from scumble.paint.caution import pigment_cautions
@@ -24,6 +27,7 @@ from scumble.solve.recipe import Answer, Recipe, Route, Wishes
 from scumble.solve.recipe_find import find_recipes
 from scumble.solve.recipe_target import Target
 from scumble.solve.rounding import say_parts
+from scumble.store.tube_facts import TubeFacts
 
 Progress = Callable[[str, float], None]
 
@@ -36,8 +40,9 @@ class MatchRequest:
 
     Parameters
     ----------
-    colour : str
-        The wanted colour as written; see :func:`scumble.jobs.match_target.parse_target`.
+    colour : str or Target
+        The wanted colour as written, see :func:`scumble.jobs.match_target.parse_target`, or as it was found in a
+        picture.
     ground : object
         A sheet's name, or ``{"paper": ...}``, ``{"lab": ...}``, ``{"reflectance": ...}``.
     lights : tuple of str
@@ -50,15 +55,21 @@ class MatchRequest:
         Which tubes to use; those of which there are most by default.
     wishes : Wishes
         Routes, limits, prices, exclusions.
+    lightfastness : str
+        The least that tubes are rated at, such as ``ASTM II``; empty for none.
+    unrated : str
+        ``out`` leaves out tubes that nobody has rated where there is such a floor, ``in`` takes them.
     """
 
-    colour: str
+    colour: str | Target
     ground: object = "white"
     lights: tuple[str, ...] = ("D65",)
     observer: int = 2
     face: str = "gloss"
     binder: str | None = None
     wishes: Wishes = field(default_factory=Wishes)
+    lightfastness: str = ""
+    unrated: str = "out"
 
 
 def match_colour(
@@ -83,12 +94,15 @@ def match_steps(request: MatchRequest, shelf: Path | None) -> Iterator[dict[str,
     from scumble.store.shelf import open_shelf
 
     with open_shelf(shelf_path(shelf)) as opened:
-        tubes = opened.load_paints()
-    yield from match_with(request, tubes)
+        tubes, facts = opened.load_paints(), opened.tubes.load_all()
+    yield from match_with(request, tubes, facts)
 
 
-def match_with(request: MatchRequest, tubes: tuple[Paint, ...]) -> Iterator[dict[str, Any]]:
-    """The same with tubes that are at hand already."""
+def match_with(
+    request: MatchRequest, tubes: tuple[Paint, ...], facts: Mapping[str, TubeFacts] | None = None
+) -> Iterator[dict[str, Any]]:
+    """The same with tubes that are at hand already, and what is known of them."""
+    known = facts or {}
     by_key = {paint.key: paint for paint in tubes}
 
     def find_paint(name: str) -> Paint:
@@ -96,14 +110,37 @@ def match_with(request: MatchRequest, tubes: tuple[Paint, ...]) -> Iterator[dict
             raise InputError("paint", name, "the short name of a paint on the shelf", "See scumble shelf.")
         return by_key[name]
 
-    target = parse_target(request.colour, find_paint, lights=request.lights, observer=request.observer)
-    ground, face = _ground(request.ground), _face(request.face)
-    answers = find_recipes(target, tubes, ground, request.wishes, face=face, binder=_binder(request.binder))
+    target = (
+        request.colour
+        if isinstance(request.colour, Target)
+        else parse_target(request.colour, find_paint, lights=request.lights, observer=request.observer)
+    )
+    ground, face = find_ground(request.ground), find_face(request.face)
+    wishes = wishes_of(request, tubes, known)
+    answers = find_recipes(target, tubes, ground, wishes, face=face, binder=find_binder(request.binder))
     for answer in answers:
-        yield _answer_as_data(answer, target, ground, request.wishes)
+        yield _answer_as_data(answer, target, ground, wishes, currency_of(known))
 
 
-def _ground(given: object) -> Ground:
+def wishes_of(request: MatchRequest, tubes: Sequence[Paint], facts: Mapping[str, TubeFacts]) -> Wishes:
+    """The wishes of a request with what the shop knows of its tubes.
+
+    Raises
+    ------
+    InputError
+        If cost is to be weighed and no tube has a price, or the floor cannot be read.
+    """
+    costs = dict(request.wishes.costs) or prices_per_ml(facts)
+    if request.wishes.per_cost > 0.0 and not costs:
+        raise InputError(
+            "cost", "no prices", "a price and a size of at least one tube", "Put them on the shelf first."
+        )
+    barred = bar_fading(tubes, facts, request.lightfastness, unrated=request.unrated)
+    return replace(request.wishes, costs=costs, barred={**request.wishes.barred, **barred})
+
+
+def find_ground(given: object) -> Ground:
+    """A ground by the name of a sheet or as data."""
     data = {"paper": given} if isinstance(given, str) else given
     request = LayeringRequest(ground=parse_model(GroundRequest, data, field="ground"))
     return build_layering(request, _no_paint).ground
@@ -113,13 +150,15 @@ def _no_paint(name: str) -> Paint:
     raise InputError("ground", name, "a ground without films")
 
 
-def _face(given: str) -> Face:
+def find_face(given: str) -> Face:
+    """A finish by name."""
     if given not in FACES:
         raise InputError("face", given, ", ".join(FACES))
     return Face.GLOSS if given == "varnished" else Face(given)
 
 
-def _binder(given: str | None) -> Binder | None:
+def find_binder(given: str | None) -> Binder | None:
+    """A binder by name; none where none is named."""
     if given is not None and given not in [each.value for each in Binder]:
         raise InputError("binder", given, ", ".join(each.value for each in Binder))
     return None if given is None else Binder(given)
@@ -150,7 +189,9 @@ def parse_wishes(routes: Sequence[str] = (), exclude: Sequence[str] = (), **limi
     return Wishes(routes=chosen, excluded=frozenset(exclude), **limits)
 
 
-def _answer_as_data(answer: Answer, target: Target, ground: Ground, wishes: Wishes) -> dict[str, Any]:
+def _answer_as_data(
+    answer: Answer, target: Target, ground: Ground, wishes: Wishes, currency: str
+) -> dict[str, Any]:
     return {
         "target": {
             "label": target.label,
@@ -167,10 +208,64 @@ def _answer_as_data(answer: Answer, target: Target, ground: Ground, wishes: Wish
             route.value.split()[0]: {
                 "recipes": [_recipe_as_data(recipe) for recipe in answer.of_route(route)],
                 "shortfall": answer.shortfalls[route].words if route in answer.shortfalls else "",
+                "helps": [
+                    {
+                        "key": each.key,
+                        "label": each.label,
+                        "pigments": list(each.pigments),
+                        "difference": round(each.difference, 2),
+                    }
+                    for each in (answer.shortfalls[route].helps if route in answer.shortfalls else ())
+                ],
             }
             for route in wishes.routes
         },
+        "compared": compare_routes(answer, currency),
     }
+
+
+COMPARED = {
+    "difference": "off by, dE00",
+    "brightness": "brightness, L*",
+    "chroma": "chroma",
+    "tubes": "tubes",
+    "mixings": "mixtures to stir",
+    "passes": "coats to brush",
+    "dryings": "waits for drying",
+    "slips": "corrections to reckon with",
+    "unevenness": "a fifth more or less, dE00",
+    "wet_shift": "wet to dry, dE00",
+    "cost": "cost",
+}
+"""What routes are compared by, and how it is said."""
+
+
+def compare_routes(answer: Answer, currency: str = "") -> list[dict[str, Any]]:
+    """The best recipe of each route as numbers, in the order of the routes and none preferred."""
+    rows = []
+    for route in Route:
+        best = next(iter(answer.of_route(route)), None)
+        if best is None:
+            continue
+        row = {
+            "route": route.value.split()[0],
+            "title": route.value,
+            "difference": round(best.difference, 2),
+            "brightness": round(float(best.look.lab[0]), 1),
+            "chroma": round(float(np.hypot(*best.look.lab[1:])), 1),
+            "tubes": len(best.tubes),
+            "mixings": best.mixings,
+            "passes": best.passes,
+            "dryings": best.dryings,
+            "slips": best.slips,
+            "unevenness": round(best.unevenness, 2),
+            "wet_shift": round(best.wet_shift, 2),
+        }
+        if best.cost:
+            row["cost"] = round(best.cost, 3)
+            row["cost_words"] = f"{best.cost:.2f} {currency} a millilitre of each coat".replace("  ", " ")
+        rows.append(row)
+    return rows
 
 
 def _recipe_as_data(recipe: Recipe) -> dict[str, Any]:
@@ -182,6 +277,10 @@ def _recipe_as_data(recipe: Recipe) -> dict[str, Any]:
         "other_lights": {light: round(value, 2) for light, value in recipe.other_lights.items()},
         "unevenness": round(recipe.unevenness, 2),
         "passes": recipe.passes,
+        "dryings": recipe.dryings,
+        "mixings": recipe.mixings,
+        "slips": recipe.slips,
+        "wet_shift": round(recipe.wet_shift, 2),
         "cost": round(recipe.cost, 4),
         "score": round(recipe.score, 3),
         "why": recipe.why,
@@ -228,6 +327,7 @@ def say_match(answer: dict[str, Any]) -> list[str]:
             lines.append("  No recipe by this route.")
         for number, recipe in enumerate(found["recipes"], 1):
             lines += _say_recipe(number, recipe)
+    lines += _say_compared(answer["compared"])
     every = [recipe for found in answer["routes"].values() for recipe in found["recipes"]]
     cautions = dict.fromkeys(caution for recipe in every for caution in recipe["cautions"])
     if cautions:
@@ -238,6 +338,24 @@ def say_match(answer: dict[str, Any]) -> list[str]:
             "",
             "Illustrative paints are argued, not measured: paint a sample card of a tube to know it.",
         ]
+    return lines
+
+
+def _say_compared(rows: list[dict[str, Any]]) -> list[str]:
+    """The routes side by side."""
+    if len(rows) < 2:
+        return []
+    wide = max(len(words) for words in COMPARED.values())
+    columns = [row["title"] for row in rows]
+    lines = [
+        "",
+        "The best of each, side by side",
+        "  " + " " * wide + "".join(f"  {name}" for name in columns),
+    ]
+    for key, words in COMPARED.items():
+        if any(key in row for row in rows):
+            cells = (f"  {row.get(key, '-')!s:>{len(name)}}" for row, name in zip(rows, columns, strict=True))
+            lines.append(f"  {words:<{wide}}" + "".join(cells))
     return lines
 
 

@@ -16,7 +16,7 @@ from scumble.jobs.bench_build import OWN, Tubes, build_ground
 from scumble.jobs.bench_page import GroundChoice, ground_choices
 from scumble.jobs.bench_request import Bench, BenchFilm, write_query
 from scumble.jobs.bench_words import LIGHTS
-from scumble.jobs.match import FACES, MatchRequest, match_with, parse_wishes
+from scumble.jobs.match import COMPARED, FACES, MatchRequest, match_with, parse_wishes
 from scumble.jobs.page_shelf import PageShelf
 from scumble.paint import Paint
 from scumble.solve.recipe import Route
@@ -27,6 +27,7 @@ ROUTES = {route.value.split()[0]: route.value for route in Route}
 SAYS = {
     "cover": "one opaque mixture that hides what lies below",
     "glaze": "clear films over what is there",
+    "underpaint": "an opaque film of its own, and clear films over that",
     "scumble": "one thin, half-covering veil over dark",
 }
 """Each route in a line."""
@@ -40,13 +41,20 @@ class MatchQuery(BaseModel):
     own: str = Field(default="", max_length=2000, description="a ground of one's own")
     light: list[str] = Field(default=["D65"], max_length=4)
     face: str = Field(default="gloss", max_length=20)
-    route: list[str] = Field(default=[], max_length=3)
+    route: list[str] = Field(default=[], max_length=4)
     exclude: str = Field(default="", max_length=500, description="names, with commas between")
     tubes: int = Field(default=4, description="most tubes in an opaque mixture, 1 to 4")
     films: int = Field(default=3, description="most glazes, 1 to 3")
     coats: float = Field(default=4.0, description="most coats of an opaque mixture")
     parts: int = Field(default=12, description="most parts in a mixture")
     even: float = Field(default=0.1, description="price of unevenness")
+    wait: float = Field(default=0.0, description="price of a film that must dry first")
+    wet: float = Field(default=0.0, description="price of the change from wet to dry")
+    cost: float = Field(default=0.0, description="price of one unit of cost a millilitre")
+    session: bool = Field(default=False, description="all is laid wet in one session")
+    lightfastness: str = Field(default="", max_length=40, description="least rating, as ASTM II")
+    unrated: str = Field(default="out", max_length=4, description="tubes that nobody rated: out or in")
+    fours: str = Field(default="likely", max_length=10, description="mixtures of four tubes: likely or all")
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,9 +193,16 @@ def search_match(shelf: PageShelf, query: MatchQuery) -> Iterator[MatchSeen]:
             most_coats=query.coats,
             most_parts=query.parts,
             per_unevenness=query.even,
+            per_drying=query.wait,
+            per_wet_shift=query.wet,
+            per_cost=query.cost,
+            one_session=query.session,
+            fours=query.fours,
         ),
+        lightfastness=query.lightfastness,
+        unrated=query.unrated,
     )
-    for answer in match_with(request, paints):
+    for answer in match_with(request, paints, shelf.tubes.load_all()):
         yield _seen(answer, query, tubes)
 
 
@@ -224,7 +239,7 @@ def _seen(answer: dict[str, Any], query: MatchQuery, tubes: Tubes) -> MatchSeen:
         bool(is_on_screen),
         f"{target['name']}: L* {lightness:.1f}, a* {a:.1f}, b* {b:.1f}".replace("-", "−"),
         columns,
-        _compare(answer["routes"]),
+        _compare(answer["compared"]),
         answer["stage"],
         answer["share"],
     )
@@ -289,22 +304,12 @@ def _bench_film(film: dict[str, Any], tubes: Tubes) -> BenchFilm | None:
     return None
 
 
-def _compare(routes: dict[str, Any]) -> tuple[tuple[str, ...], ...]:
-    """The best recipe of each route side by side, so that neither is preferred by how it is shown."""
-    best = {name: found["recipes"][0] for name, found in routes.items() if found["recipes"]}
-    if len(best) < 2:
+def _compare(compared: list[dict[str, Any]]) -> tuple[tuple[str, ...], ...]:
+    """The best recipe of each route side by side, so that none is preferred by how it is shown."""
+    if len(compared) < 2:
         return ()
-    mixed = {name: sum(len(film["parts"]) > 1 for film in each["films"]) for name, each in best.items()}
-    return (
-        ("", *(ROUTES[name] for name in best)),
-        ("off by, dE00", *(f"{each['difference']:.1f}" for each in best.values())),
-        ("brightness, L*", *(f"{each['look']['lab'][0]:.0f}" for each in best.values())),
-        ("chroma", *(f"{np.hypot(*each['look']['lab'][1:]):.0f}" for each in best.values())),
-        ("mixtures to stir", *(f"{mixed[name]}" for name in best)),
-        (
-            "tubes",
-            *(f"{len({key for film in each['films'] for key in film['parts']})}" for each in best.values()),
-        ),
-        ("coats to brush", *(f"{each['passes']}" for each in best.values())),
-        ("a fifth more or less, dE00", *(f"{each['unevenness']:.1f}" for each in best.values())),
-    )
+    rows = [("", *(str(row["title"]) for row in compared))]
+    for key, words in COMPARED.items():
+        if any(key in row for row in compared):
+            rows.append((words, *(str(row.get(key, "-")) for row in compared)))
+    return tuple(rows)

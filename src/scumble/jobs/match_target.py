@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from scumble.colour import lch_to_lab, srgb_to_xyz, white_point, xyz_to_lab
+from scumble.colour import lch_to_lab, munsell_to_xyz, srgb_to_xyz, white_point, xyz_to_lab
 from scumble.errors import InputError
 from scumble.jobs.layering_request import FindPaint, LayeringRequest, build_layering, parse_model
 from scumble.paint import Film, Ground, Layering, predict_reflectance
@@ -16,12 +16,21 @@ from scumble.paint.drawdown import CHART_WHITE, chroma_of, lab_of
 from scumble.solve.recipe_target import Target, target_of_lab, target_of_reflectance
 
 FORMS = (
-    "Lab 'lab 60 20 30', LCh 'lch 60 36 56', XYZ 'xyz 35 28 15', a screen colour '#b4783c', 36 reflectances, a "
-    "paint 'masstone NAME' or 'undertone NAME', or a layering as JSON"
+    "Lab 'lab 60 20 30', LCh 'lch 60 36 56', XYZ 'xyz 35 28 15', Munsell '5YR 6/8' or 'N 5', a screen colour "
+    "'#b4783c', 36 reflectances, a paint 'masstone NAME' or 'undertone NAME', or a layering as JSON"
 )
 """What a colour can be written as."""
 
 NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+
+MUNSELL = re.compile(
+    r"(?:munsell\s*:?\s*)?(?:N\s*(?P<grey>\d+\.?\d*)\s*/?\s*0?|"
+    r"(?P<step>\d+\.?\d*)\s*(?P<family>RP|YR|GY|BG|PB|R|Y|G|B|P)\s*"
+    r"(?P<value>\d+\.?\d*)\s*/\s*(?P<chroma>\d+\.?\d*))",
+    re.IGNORECASE,
+)
+FAMILIES = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
+"""Hue families of ASTM D1535, in their order round the circle."""
 
 MASSTONE_COATS = 8.0
 """A film so thick that nothing below shows [coat]."""
@@ -58,6 +67,8 @@ def parse_target(
         return _of_layering(written, find_paint, lights, observer)
     if written.startswith("#"):
         return _of_screen(written, lights, observer)
+    if found := MUNSELL.fullmatch(written):
+        return _of_munsell(found, written, lights, observer)
     word, _, rest = written.partition(" ")
     if word.lower() in ("masstone", "undertone"):
         return _of_paint(word.lower(), rest.strip(), find_paint, lights, observer)
@@ -96,6 +107,28 @@ def _one_light(lights: tuple[str, ...], what: str) -> None:
             f"one light for {what}",
             "Only a spectrum is known under several lights.",
         )
+
+
+def _of_munsell(found: re.Match[str], written: str, lights: tuple[str, ...], observer: int) -> Target:
+    _one_light(lights, "a Munsell notation")
+    if found["grey"] is not None:
+        hue, value, chroma = 0.0, float(found["grey"]), 0.0
+    else:
+        step, value, chroma = float(found["step"]), float(found["value"]), float(found["chroma"])
+        if step > 10.0:
+            raise InputError("colour", written, "a hue step from 0 to 10, as in 7.5YR")
+        hue = (10.0 * FAMILIES.index(found["family"].upper()) + step) % 100.0
+    if not 0.0 <= value <= 10.0 or chroma > 40.0:
+        raise InputError("colour", written, "a value from 0 to 10 and a chroma of at most 40")
+    xyz = munsell_to_xyz([hue, value, chroma], light=lights[0], observer=observer)
+    lab = xyz_to_lab(np.clip(xyz, 0.0, None), white_point(lights[0], observer))
+    label = f"Munsell {written.upper().removeprefix('MUNSELL').strip(' :')}"
+    return target_of_lab(
+        np.clip(lab, [0.0, -200.0, -200.0], [100.0, 200.0, 200.0]),
+        light=lights[0],
+        observer=observer,
+        label=label,
+    )
 
 
 def _of_screen(written: str, lights: tuple[str, ...], observer: int) -> Target:

@@ -65,6 +65,17 @@ def pigment_families(pigments: Iterable[str]) -> tuple[str, ...]:
     )
 
 
+def known_families() -> tuple[str, ...]:
+    """Every caution family, in the order of table ``pigment_cautions``.
+
+    Examples
+    --------
+    >>> "cadmium" in known_families()
+    True
+    """
+    return tuple(str(family) for family in load_table("pigment_cautions")["family"].tolist())
+
+
 def _plain(name: str) -> str:
     return "".join(name.split()).casefold()
 

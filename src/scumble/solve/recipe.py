@@ -11,8 +11,12 @@ from numpy.typing import NDArray
 
 from scumble.errors import InputError
 from scumble.paint import Layering, Look, Paint
+from scumble.paint.caution import known_families, pigment_families
 
 Floats = NDArray[np.float64]
+
+FOURS = ("likely", "all")
+"""Which mixtures of four tubes are tried."""
 
 
 class Route(StrEnum):
@@ -20,6 +24,7 @@ class Route(StrEnum):
 
     COVER = "cover it"
     GLAZE = "glaze it"
+    UNDERPAINT = "underpaint and glaze it"
     SCUMBLE = "scumble it"
 
 
@@ -47,10 +52,21 @@ class Wishes:
         Price of the colour change when a film comes out a fifth thicker or thinner.
     per_cost : float [dE00]
         Price of one unit of ``costs``.
+    per_drying : float [dE00]
+        Price of a film that must dry before the next is laid.
+    per_wet_shift : float [1]
+        Price of the colour change from wet to dry, which misleads who matches wet.
+    one_session : bool
+        Whether all is laid wet: then nothing can lie over a film that must dry first.
+    fours : str
+        ``likely`` tries those mixtures of four that grow from the best triples, ``all`` every one that cannot be
+        ruled out.
     costs : mapping of str to float
         What a part of a paint costs, by its short name; paints not named cost nothing.
     excluded : frozenset of str
-        Short names, Colour Index names, or words of a label, that must not be used.
+        Short names, Colour Index names, words of a label, or caution families, that must not be used.
+    barred : mapping of str to str
+        Short names of tubes that are left out for a reason of their own, and the reason, such as a rating.
     """
 
     routes: tuple[Route, ...] = tuple(Route)
@@ -63,8 +79,13 @@ class Wishes:
     per_pass: float = 0.15
     per_unevenness: float = 0.1
     per_cost: float = 0.0
+    per_drying: float = 0.0
+    per_wet_shift: float = 0.0
+    one_session: bool = False
+    fours: str = "likely"
     costs: Mapping[str, float] = field(default_factory=dict)
     excluded: frozenset[str] = frozenset()
+    barred: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if not self.routes:
@@ -79,25 +100,42 @@ class Wishes:
             ("per_pass", 0.0, 100.0),
             ("per_unevenness", 0.0, 100.0),
             ("per_cost", 0.0, 100.0),
+            ("per_drying", 0.0, 100.0),
+            ("per_wet_shift", 0.0, 100.0),
         ):
             value = getattr(self, name)
             if not least <= value <= most:
                 raise InputError(name, value, f"a number from {least:g} to {most:g}")
+        if self.fours not in FOURS:
+            raise InputError("fours", self.fours, " or ".join(FOURS))
         for key, cost in self.costs.items():
             if not 0.0 <= cost < np.inf:
                 raise InputError(f"cost of {key}", cost, "0 or a positive number")
 
     def allow(self, paint: Paint) -> bool:
         """Whether nothing about a paint is excluded."""
-        return not any(answers_to(paint, word) for word in self.excluded)
+        return paint.key not in self.barred and not any(answers_to(paint, word) for word in self.excluded)
 
 
 def answers_to(paint: Paint, word: str) -> bool:
-    """Whether a paint goes by a short name, a Colour Index name, or a word of its label."""
+    """Whether a paint goes by a short name, a Colour Index name, a word of its label, or a caution family.
+
+    Examples
+    --------
+    >>> from scumble.paint.pigment import starter_shelf
+    >>> shelf = {paint.key: paint for paint in starter_shelf()}
+    >>> [answers_to(shelf["cadmium-red"], word) for word in ("PR 108", "Cadmium", "red", "cobalt")]
+    [True, True, True, False]
+    """
     plain = "".join(word.split()).casefold()
     names = {paint.key.casefold(), *("".join(name.split()).casefold() for name in paint.pigments)}
-    words = paint.label.casefold().replace(",", " ").split()
+    words = {*paint.label.casefold().replace(",", " ").split(), *pigment_families(paint.pigments)}
     return plain in names or word.strip().casefold() in words
+
+
+def is_family(word: str) -> bool:
+    """Whether a word names a caution family, on the shelf or not."""
+    return word.strip().casefold() in known_families()
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +163,15 @@ class Recipe:
         Largest colour change when one film comes out a fifth thicker or thinner.
     passes : int
         Coats to brush, one after the other.
+    dryings : int
+        Films that must dry before the next is laid.
+    wet_shift : float [dE00]
+        Colour change of the last film from wet to dry.
+    mixings : int
+        Films for which something must be stirred together.
+    slips : int
+        Things measured or laid - a part, the medium, a film's thickness - of which a tenth more or less shows by more
+        than dE00 1: the corrections to reckon with.
     cost : float
         Of the paint in one coat's worth of each pass, in the unit of the costs given.
     score : float [dE00]
@@ -142,6 +189,10 @@ class Recipe:
     other_lights: dict[str, float]
     unevenness: float
     passes: int
+    dryings: int
+    wet_shift: float
+    mixings: int
+    slips: int
     cost: float
     score: float
     why: str
@@ -158,6 +209,26 @@ class Recipe:
 
 
 @dataclass(frozen=True, slots=True)
+class Help:
+    """A tube that is not on the shelf and would bring a colour nearer.
+
+    Parameters
+    ----------
+    key, label : str
+        Of the starter pigment that stands for its kind.
+    pigments : tuple of str
+        Colour Index names to look for on a tube.
+    difference : float [dE00]
+        To the wanted colour with it, before rounding.
+    """
+
+    key: str
+    label: str
+    pigments: tuple[str, ...]
+    difference: float
+
+
+@dataclass(frozen=True, slots=True)
 class Shortfall:
     """How the nearest colour misses the wanted one.
 
@@ -167,10 +238,13 @@ class Shortfall:
         By how much.
     words : str
         In which direction, in a sentence.
+    helps : tuple of Help
+        What would bring it nearer, the most helpful first; empty where nothing known does.
     """
 
     difference: float
     words: str
+    helps: tuple[Help, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from scumble.colour import (
     white_point,
     xyz_to_lab,
 )
-from scumble.paint import Film, Layering, Look, predict_look, predict_reflectance
+from scumble.paint import Face, Film, Layering, Look, predict_look, predict_reflectance
 from scumble.paint.covering import HIDING_RATIO, contrast_ratio
 from scumble.solve.recipe import Recipe, Route, Wishes
 from scumble.solve.recipe_search import Search
@@ -27,6 +27,9 @@ Floats = NDArray[np.float64]
 
 UNEVEN = 0.2
 """Share by which a film may come out thicker or thinner than meant. *Scumble's own.*"""
+
+SLIP, SHOWS = 0.1, 1.0
+"""Share by which a hand errs in measuring a part, and the dE00 from which that shows. *Scumble's own.*"""
 
 SLACK = 0.15
 """Coats that a film may be thicker than whole coats before one more is laid."""
@@ -112,12 +115,15 @@ def finish_recipe(search: Search, candidate: Candidate, wishes: Wishes) -> Recip
     unevenness = _unevenness(search, layering, look)
     passes = round(sum(film.coats for film in films))
     cost = _cost(films, wishes)
+    wet_shift = _wet_shift(search, layering, look)
     tubes = len(set(candidate.members))
     prices = (
         wishes.per_tube * (tubes - 1)
         + wishes.per_pass * (passes - 1)
         + wishes.per_unevenness * unevenness
         + wishes.per_cost * cost
+        + wishes.per_drying * (passes - 1)
+        + wishes.per_wet_shift * wet_shift
     )
     return Recipe(
         route=candidate.route,
@@ -129,6 +135,10 @@ def finish_recipe(search: Search, candidate: Candidate, wishes: Wishes) -> Recip
         other_lights=lights,
         unevenness=unevenness,
         passes=passes,
+        dryings=passes - 1,
+        wet_shift=wet_shift,
+        mixings=sum(len(film.parts) + (film.medium_parts > 0.0) > 1 for film in films),
+        slips=_slips(search, layering, look),
         cost=cost,
         score=difference + prices,
         why=say_why(difference, tubes, passes, unevenness, lights),
@@ -200,16 +210,46 @@ def _other_lights(search: Search, look: Look) -> dict[str, float]:
 
 def _unevenness(search: Search, layering: Layering, look: Look) -> float:
     """Largest change of colour when one film comes out thicker or thinner than meant."""
-    light, observer = search.target.lights[0], search.target.observer
-    white, changes = white_point(light, observer), []
+    return max(
+        _change(search, layering, look, place, replace(film, coats=film.coats * factor))
+        for place, film in enumerate(layering.films)
+        for factor in (1.0 - UNEVEN, 1.0 + UNEVEN)
+    )
+
+
+def _slips(search: Search, layering: Layering, look: Look) -> int:
+    """How many of the things measured or laid show when they come out a little more."""
+    seen = 0
     for place, film in enumerate(layering.films):
-        for factor in (1.0 - UNEVEN, 1.0 + UNEVEN):
-            films = list(layering.films)
-            films[place] = replace(film, coats=film.coats * factor)
-            shown = predict_reflectance(replace(layering, films=tuple(films)))
-            lab = xyz_to_lab(reflectance_to_xyz(shown, light=light, observer=observer), white)
-            changes.append(float(delta_e_2000(look.lab, lab)))
-    return max(changes)
+        others = [replace(film, coats=film.coats * (1.0 + SLIP))]
+        stirred = len(film.parts) + (film.medium_parts > 0.0)
+        for at in range(len(film.parts) if stirred > 1 else 0):
+            parts = list(film.parts)
+            parts[at] = parts[at][0], parts[at][1] * (1.0 + SLIP)
+            others.append(replace(film, parts=tuple(parts)))
+        if film.medium_parts and len(film.parts) > 1:
+            others.append(replace(film, medium_parts=film.medium_parts * (1.0 + SLIP)))
+        seen += sum(_change(search, layering, look, place, other) > SHOWS for other in others)
+    return seen
+
+
+def _change(search: Search, layering: Layering, look: Look, place: int, film: Film) -> float:
+    """Change of colour when one film is another."""
+    films = list(layering.films)
+    films[place] = film
+    return _away(search, look, replace(layering, films=tuple(films)))
+
+
+def _wet_shift(search: Search, layering: Layering, look: Look) -> float:
+    """Change of colour of the last film from wet to dry."""
+    return _away(search, look, replace(layering, face=Face.GLOSS, wet=True))
+
+
+def _away(search: Search, look: Look, layering: Layering) -> float:
+    light, observer = search.target.lights[0], search.target.observer
+    shown = predict_reflectance(layering)
+    lab = xyz_to_lab(reflectance_to_xyz(shown, light=light, observer=observer), white_point(light, observer))
+    return float(delta_e_2000(look.lab, lab))
 
 
 def _cost(films: tuple[Film, ...], wishes: Wishes) -> float:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scumble.colour import delta_e_2000_metric, lab_to_lch
-from scumble.solve.recipe import Shortfall
+from scumble.solve.recipe import Help, Shortfall
 
 Floats = NDArray[np.float64]
 
@@ -38,7 +38,9 @@ def say_why(difference: float, tubes: int, passes: int, unevenness: float, light
     return f"{near} with {taken}; {hand}{moves}."
 
 
-def say_shortfall(wanted: Floats, nearest: Floats, difference: float) -> Shortfall:
+def say_shortfall(
+    wanted: Floats, nearest: Floats, difference: float, helps: tuple[Help, ...] = ()
+) -> Shortfall:
     """Say in which direction the nearest colour misses.
 
     Parameters
@@ -47,6 +49,8 @@ def say_shortfall(wanted: Floats, nearest: Floats, difference: float) -> Shortfa
         CIELAB.
     difference : float [dE00]
         Between them.
+    helps : tuple of Help
+        Tubes that would come nearer.
 
     Examples
     --------
@@ -63,9 +67,26 @@ def say_shortfall(wanted: Floats, nearest: Floats, difference: float) -> Shortfa
         said.append(f"too {'vivid' if chroma > 0 else 'dull'} (chroma {c2:.0f} for {c1:.0f})")
     if abs(hue) >= NOTABLE * largest:
         said.append(f"too {_towards(wanted, nearest)}")
-    return Shortfall(
-        difference, f"Out of reach: the nearest is dE00 {difference:.1f} away, {' and '.join(said)}."
+    words = f"Out of reach: the nearest is dE00 {difference:.1f} away, {' and '.join(said)}."
+    return Shortfall(difference, f"{words}{say_helps(helps)}", helps)
+
+
+def say_helps(helps: tuple[Help, ...]) -> str:
+    """What tube would bring a colour nearer; empty where none is known.
+
+    Examples
+    --------
+    >>> say_helps((Help("dioxazine-violet", "Dioxazine violet", ("PV23",), 1.24),))
+    ' A tube of dioxazine violet (PV23) would come within dE00 1.2.'
+    """
+    if not helps:
+        return ""
+    first, *rest = (
+        f"{help.label[0].lower()}{help.label[1:]} ({' + '.join(help.pigments) or 'no Colour Index name'})"
+        for help in helps
     )
+    also = f"; so would {' or '.join(rest)}, nearly" if rest else ""
+    return f" A tube of {first} would come within dE00 {helps[0].difference:.1f}{also}."
 
 
 def _faults(wanted: Floats, nearest: Floats) -> tuple[float, float, float]:
