@@ -225,7 +225,7 @@ async def move_card(
         if move == "retake":
             if not isinstance(file, FormFile):
                 raise InputError("file", "nothing", "a photograph of the same card")
-            got = await run_in_threadpool(receive_upload, file)  # type: ignore[arg-type]
+            got = await run_in_threadpool(receive_upload, file)
             again = desk.drop(got.content, got.name, got.media_type, retakes=key)
             return _to_card(again.retakes)
     return await run_in_threadpool(_move, desk, key, move, said)
@@ -278,7 +278,7 @@ def marks_page(request: Request, key: str) -> Response:
     marks = stands.card.marks
     return render(
         request,
-        "marks.html",
+        "mark_up.html",
         stands=stands,
         size=size,
         marks=marks.model_dump_json() if marks else '{"boxes": []}',
