@@ -86,6 +86,11 @@ def test_the_place_pointed_at_becomes_white(shelf: Shelf) -> None:
     assert luminance == pytest.approx(0.8, abs=0.01)
 
 
+def test_a_dark_place_is_no_white(shelf: Shelf) -> None:
+    with pytest.raises(InputError, match="white: saw '#333300'; allowed is a pale place"):
+        table(shelf, Bench(), Sheen(white=(0.2, 0.2, 0.0)))
+
+
 def test_a_surface_matters_where_a_film_lies(shelf: Shelf) -> None:
     glossy, matte, bare = (
         table(shelf, GLAZE, Sheen(surface=surface))[12, 12, 12, 1] for surface in ("glossy", "matte", "bare")

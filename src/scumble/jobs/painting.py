@@ -20,6 +20,7 @@ from scumble.colour import (
     white_point,
     xyz_to_lab,
 )
+from scumble.errors import InputError
 from scumble.jobs.bench_build import Built, Tubes, build
 from scumble.jobs.bench_request import Bench, write_query
 from scumble.jobs.bench_words import say_difference, say_lab
@@ -33,8 +34,8 @@ NODES = 25
 """Of the table along red, green and blue, even in sRGB. ``python -m benchmarks.painting`` says what fewer or more
 would change."""
 
-WHITEST, FAINTEST = 20.0, 0.05
-"""Bounds of the factor that brings the photograph's white to where it belongs."""
+STRONGEST_GAIN = 20.0
+"""Largest factor on a channel's light that still counts as putting a photograph's white right."""
 
 Share = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
 Colour = Annotated[tuple[Share, Share, Share], Field(description="sRGB, 0-1")]
@@ -162,8 +163,10 @@ def _nodes(gains: tuple[float, float, float]) -> Floats:
 def _gains(sheen: Sheen) -> tuple[float, float, float]:
     if sheen.white is None:
         return (1.0, 1.0, 1.0)
-    linear = np.maximum(decode_srgb(sheen.white), 1e-6)
-    red, green, blue = np.clip(sheen.white_is / linear, FAINTEST, WHITEST).round(4).tolist()
+    red, green, blue = (sheen.white_is / np.maximum(decode_srgb(sheen.white), 1e-6)).round(4).tolist()
+    if max(red, green, blue) > STRONGEST_GAIN:
+        seen = write_colour(np.asarray(sheen.white))
+        raise InputError("white", seen, "a pale place", "This one is too dark or too coloured to be white.")
     return (red, green, blue)
 
 

@@ -72,7 +72,7 @@ function scene(u, v) {
 
 // A brush leaves its edges loose and its hairs visible; both run along slowly turning directions.
 function painted(u, v) {
-  const turn = 0.75 + 0.4 * noise(u * 2.1, v * 2.1) + (v > 0.69 ? -0.6 : 0);
+  const turn = 0.75 + 0.4 * noise(u * 2.1, v * 2.1) - 0.6 * step(0.6, 0.82, v);
   const [along, across] = [u * Math.cos(turn) + v * Math.sin(turn), v * Math.cos(turn) - u * Math.sin(turn)];
   const loose = 0.0024;
   const tone = scene(u + loose * noise(u * 160, v * 160), v + loose * noise(u * 160 + 50, v * 160));

@@ -139,9 +139,25 @@ export class ChipLayer {
     return Promise.resolve();
   }
 
-  finish() {
-    const { gl } = this;
-    gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4));
+  // What was drawn, fetched without making the chip wait.
+  async pixels() {
+    const { gl, canvas } = this;
+    const { width, height } = canvas;
+    const store = gl.createBuffer();
+    gl.bindBuffer(gl.PIXEL_PACK_BUFFER, store);
+    gl.bufferData(gl.PIXEL_PACK_BUFFER, 4 * width * height, gl.STREAM_READ);
+    gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, 0);
+    const done = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0);
+    gl.flush();
+    while (gl.clientWaitSync(done, 0, 0) === gl.TIMEOUT_EXPIRED) await new Promise((next) => setTimeout(next, 4));
+    gl.deleteSync(done);
+    const upsideDown = new Uint8ClampedArray(4 * width * height);
+    gl.getBufferSubData(gl.PIXEL_PACK_BUFFER, 0, upsideDown);
+    gl.bindBuffer(gl.PIXEL_PACK_BUFFER, null);
+    gl.deleteBuffer(store);
+    const pixels = new ImageData(width, height);
+    for (let y = 0; y < height; y++) pixels.data.set(upsideDown.subarray(4 * width * y, 4 * width * (y + 1)), 4 * width * (height - 1 - y));
+    return pixels;
   }
 
   close() {
@@ -174,7 +190,7 @@ function toHalf(value) {
 export class WorkerLayer {
   constructor(canvas, nodes) {
     Object.assign(this, { canvas, nodes, mostPixels: 4096, answers: new Map(), asked: 0 });
-    this.context = canvas.getContext("2d");
+    this.context = canvas.getContext("2d", { willReadFrequently: true });
     this.worker = new Worker("/static/lay_by_hand.js", { type: "module" });
     this.worker.addEventListener("message", ({ data }) => {
       this.answers.get(data.asked)?.(data.pixels);
@@ -218,7 +234,9 @@ export class WorkerLayer {
     if (asked === this.asked) this.context.putImageData(new ImageData(laid, width, height), 0, 0);
   }
 
-  finish() {}
+  async pixels() {
+    return this.context.getImageData(0, 0, this.canvas.width, this.canvas.height);
+  }
 
   close() {
     this.worker.terminate();
@@ -240,7 +258,7 @@ const PIECE = 2048;
 export async function layWhole(picture, nodes, { tables, alike, mask, how, progress }) {
   const whole = document.createElement("canvas");
   Object.assign(whole, { width: picture.width, height: picture.height });
-  const paper = whole.getContext("2d");
+  const paper = whole.getContext("2d", { willReadFrequently: true });
   const piece = document.createElement("canvas");
   const layer = openLayer(piece, nodes);
   for (const [name, table] of Object.entries(tables)) layer.setTable(name, table);
@@ -258,7 +276,7 @@ export async function layWhole(picture, nodes, { tables, alike, mask, how, progr
     layer.setPicture(part);
     const maskView = [x / picture.width, y / picture.height, width / picture.width, height / picture.height];
     await layer.draw({ ...how, view: [0, 0, 1, 1], maskView, split: 0 });
-    paper.drawImage(piece, x, y);
+    paper.putImageData(await layer.pixels(), x, y);
     part.close();
     progress?.((at + 1) / (columns * rows));
   }

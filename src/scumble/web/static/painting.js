@@ -16,6 +16,7 @@ const MOST_DOTS = 16e6; // a larger photograph is shown smaller; it is saved at 
 const MOST_STEPS = 60;
 const THINNEST = 0.01;
 const THICKEST = 8;
+const PALEST = 0.26; // least channel of a place that the server takes as white
 const amounts = { coats: 0.5, parts: 1, white: 0, second_parts: 0, medium: 0, water: 0 };
 
 function say(words, isWrong = false) {
@@ -140,8 +141,7 @@ async function send() {
     tables.after = new Uint16Array(await answer.arrayBuffer());
     layer.setTable("after", tables.after);
     await draw();
-    layer.finish();
-    performance.measure("painting", { start, end: performance.now() });
+    requestAnimationFrame(() => setTimeout(() => performance.measure("painting", { start, end: performance.now() })));
     if (said.classList.contains("wrong")) say("");
     lookAgain();
   } catch (error) {
@@ -149,11 +149,21 @@ async function send() {
   } finally {
     isAsking = false;
     if (isWaiting) send();
+    else answered.splice(0).forEach((done) => done());
   }
 }
 
+const answered = [];
+const whenAnswered = () => (isAsking || isWaiting ? new Promise((done) => answered.push(done)) : Promise.resolve());
+
 // What the photograph is once its white is set and its light chosen: the same, without films.
-async function askBefore() {
+let beforeAsked = Promise.resolve();
+function askBefore() {
+  beforeAsked = fetchBefore().catch((error) => say(error.message, true));
+  return beforeAsked;
+}
+
+async function fetchBefore() {
   if (!shown) return;
   const { light } = layering();
   if (now.sheen.white || light !== "D65") {
@@ -189,7 +199,12 @@ const easel = new Easel(field("easel"), {
   redraw,
   look: (place) => lookAt(place),
   take: (place) => change({ area: "alike", alike: { colour: colourAt(place), reach: Number(field("reach").value) / 100, soft: Number(field("edge").value) / 100 } }) ?? tellAlike(),
-  white: (place) => change({ sheen: { ...now.sheen, white: colourAt(place).map((each) => Math.max(each, 0.02)) } }) ?? askBefore(),
+  white: (place) => {
+    const white = colourAt(place);
+    if (Math.min(...white) < PALEST) return say("This place is too dark or too coloured to be white. Point at bare priming, white paint or paper.", true);
+    change({ sheen: { ...now.sheen, white } });
+    askBefore();
+  },
   start: (place) => {
     stroke = { points: [], size: easel.size, soft: Number(field("soft").value) / 100, erase: easel.tool === "erase" };
     if (now.area !== "brush") now = { ...now, area: "brush" };
@@ -551,8 +566,18 @@ document.addEventListener("keydown", (event) => {
   } else if (key === "b" && !isTyping && !event.ctrlKey && !event.metaKey && !event.altKey && shown) peek(!easel.peeking);
 });
 
-const whole = (words) =>
-  layWhole(shown.bitmap, NODES, { tables: { after: tables.after, ...(tables.before ? { before: tables.before } : {}) }, alike: tables.alike, mask: brushed.whole(), how: how(), progress: (share) => say(`${words} ${Math.round(100 * share)} %`) });
+async function whole(words) {
+  await beforeAsked;
+  await whenAnswered();
+  const { after, before, alike } = tables;
+  return layWhole(shown.bitmap, NODES, {
+    tables: before ? { after, before } : { after },
+    alike,
+    mask: brushed.whole(),
+    how: how(),
+    progress: (share) => say(`${words} ${Math.round(100 * share)} %`),
+  });
+}
 const asFile = (canvas) => new Promise((done, fail) => canvas.toBlob((blob) => (blob ? done(blob) : fail(new Error("The picture is too large for this browser to save."))), "image/png"));
 
 async function busy(button, work) {
