@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from scumble.cli import card, chart, describe, layer, match, open_pages, predict, read, shelf, travel
+from scumble.cli import card, chart, describe, layer, match, open_pages, predict, read, refit, shelf, travel
 from scumble.errors import InputError, ScumbleError
 
 app = typer.Typer(
@@ -20,6 +20,7 @@ app = typer.Typer(
 app.command("open")(open_pages.open_pages)
 app.command("card")(card.card)
 app.command("read")(read.read)
+app.command("refit")(refit.refit)
 app.command("shelf")(shelf.shelf)
 app.command("describe")(describe.describe)
 app.command("layer")(layer.layer)

@@ -120,6 +120,11 @@ class CardModel:
         return shift_modes(self._doubt, seen, light=card.light, observer=card.observer)
 
     @property
+    def white_factor(self) -> Floats:
+        """Factor of the covariance of the white's [log absorption, log scattering], shape (72, directions)."""
+        return self._white_factor
+
+    @property
     def channels(self) -> int:
         """Numbers in one reading."""
         return int(self.weights.shape[1])

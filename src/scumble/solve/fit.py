@@ -55,6 +55,22 @@ class AreaFit:
 
 
 @dataclass(frozen=True, slots=True)
+class WhiteSeen:
+    """What is believed of the white after a card whose tints show it, in its [log absorption, log scattering].
+
+    Parameters
+    ----------
+    shift : array, shape (72,)
+        From where the white was expected.
+    covariance : array, shape (72, 72)
+        About that place; what was believed before is in it.
+    """
+
+    shift: Floats
+    covariance: Floats
+
+
+@dataclass(frozen=True, slots=True)
 class Fit:
     """Optics of a paint and how far they can be trusted.
 
@@ -75,6 +91,8 @@ class Fit:
         Steps taken.
     settled : bool
         Whether the fit came to rest.
+    white : WhiteSeen, optional
+        What the tints say of the white; ``None`` where there are none, they were left out, or the white is exact.
     """
 
     optics: Optics
@@ -84,6 +102,7 @@ class Fit:
     tint_surprise: float
     steps: int
     settled: bool
+    white: WhiteSeen | None = None
 
 
 def fit_optics(
@@ -128,7 +147,9 @@ def fit_optics(
     search = CardSearch(CardModel(usable, prior or paint_prior(), white, index, film_model), usable)
     state = search.run(search.trust)
     surprise, alone = search.compare_tints(state)
-    return _summarise(search, alone if surprise > surprise_limit else state, surprise)
+    if surprise > surprise_limit:
+        return _summarise(search, alone, surprise, without_white=True)
+    return _summarise(search, state, surprise)
 
 
 def fit_white(
@@ -156,12 +177,14 @@ def all_one_paint(card: CardReadings) -> CardReadings:
     return replace(card, readings=one)
 
 
-def _summarise(search: CardSearch, state: Standing, tint_surprise: float) -> Fit:
+def _summarise(
+    search: CardSearch, state: Standing, tint_surprise: float, *, without_white: bool = False
+) -> Fit:
     """Turn the end of the search into optics with covariance."""
     predicted, jacobian = search.model.predict_with_jacobian(state.x)
     _, scaled = search.whiten(state, predicted, jacobian)
-    factor = search.model.prior.factor
-    covariance = OWN_ERROR * factor @ Linearised(scaled).covariance(factor.shape[1]) @ factor.T
+    factor, linear = search.model.prior.factor, Linearised(scaled)
+    covariance = OWN_ERROR * factor @ linear.covariance(factor.shape[1]) @ factor.T
     absorption, scattering = np.exp(search.model.log_optics(state.x)).reshape(2, -1)
     coats = np.concatenate(
         [np.zeros(len(search.model.unknowns.bare)), np.exp(search.model.log_thickness(state.x))]
@@ -181,4 +204,15 @@ def _summarise(search: CardSearch, state: Standing, tint_surprise: float) -> Fit
         tint_surprise=tint_surprise,
         steps=state.steps,
         settled=state.settled,
+        white=None if without_white else _white_seen(search, state, linear),
     )
+
+
+def _white_seen(search: CardSearch, state: Standing, linear: Linearised) -> WhiteSeen | None:
+    """What the card says of its white."""
+    factor = search.model.white_factor
+    if not factor.shape[1] or not search.is_tint.any():
+        return None
+    places = search.model.unknowns.split(np.arange(search.model.unknowns.count))[5]
+    spread = linear.covariance()[np.ix_(places, places)]
+    return WhiteSeen(factor @ state.x[places], factor @ spread @ factor.T)

@@ -32,6 +32,33 @@ TRIALS = (("white", 0.1), ("white", 0.3), ("black", 0.3), ("white", 1.0), ("blac
 """Paper and coats of the films on which a fit is judged."""
 
 
+OPENINGS = (
+    "Well determined:",
+    "Fairly well determined:",
+    "Poorly determined:",
+    "Scattering is poorly determined",
+    "Absorption is poorly determined",
+    "The readings scatter by",
+    "The tints do not agree with this white",
+    "The tints were left out",
+    "The fit did not come to rest",
+)
+"""How the sentences of a verdict begin, besides those that name an area."""
+
+
+def is_verdict(sentence: str) -> bool:
+    """Whether a sentence is of a fit's verdict rather than said by somebody else.
+
+    Examples
+    --------
+    >>> is_verdict("Well determined: ..."), is_verdict("Area white does not fit (off ..."), is_verdict("From 2019.")
+    (True, True, False)
+    """
+    return sentence.startswith(OPENINGS) or (
+        sentence.startswith("Area ") and " does not fit (off" in sentence
+    )
+
+
 def judge_fit(fit: Fit, card: CardReadings) -> tuple[str, ...]:
     """Say how well a paint is determined, what is not, why, and which areas to look at.
 

@@ -24,9 +24,25 @@ from scumble.store.schema import paints, versions
 
 
 def add_version(
-    connection: Connection, paint: Paint, readings: CardReadings | None, picture: Picture | None
+    connection: Connection,
+    paint: Paint,
+    readings: CardReadings | None,
+    picture: Picture | None,
+    *,
+    same_card: bool = False,
 ) -> int:
     """Add a version unless it is there already; its number.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside a transaction.
+    paint : Paint
+        Under its key.
+    readings, picture : CardReadings, Picture, optional
+        What its optics come from.
+    same_card : bool
+        Whether new optics come from the card and picture of the version before.
 
     Raises
     ------
@@ -53,6 +69,8 @@ def add_version(
     number: int = connection.execute(newest).scalar_one() + 1
     kept = before if _same_optics(old, paint) else None
     sources = _insert_sources(connection, paint, readings, picture, kept)
+    if same_card:
+        sources |= {name: before._mapping[name] for name in ("card_id", "picture_id")}
     insert_version(connection, paint, paint_id=found.id, number=number, saved_at=now(), **sources)
     connection.execute(update(paints).where(paints.c.id == found.id).values(current=number))
     return number

@@ -138,6 +138,30 @@ class Shelf:
         with self.door.writing() as connection:
             return add_version(connection, paint, readings, picture)
 
+    def save_refit(self, paint: Paint) -> int:
+        """Save a paint whose optics were worked out anew from the card it has; card and picture stay its own.
+
+        Parameters
+        ----------
+        paint : Paint
+            Under the key of one that is there.
+
+        Returns
+        -------
+        int
+            The version's number; that of the current one if nothing changed.
+
+        Raises
+        ------
+        InputError
+            If there is no such paint.
+        StoreError
+            If the shelf cannot be written; nothing was saved.
+        """
+        with self.door.writing() as connection:
+            find_paint(connection, paint.key)
+            return add_version(connection, paint, None, None, same_card=True)
+
     def save_paints(self, several: Iterable[Paint]) -> None:
         """Save several paints, all or none.
 

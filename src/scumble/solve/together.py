@@ -1,0 +1,165 @@
+"""Several cards solved together, whose tints were mixed with one white.
+
+Every card with tints says something of the white they were mixed with. The cards share nothing else that they do not
+show themselves, so what each of them says is a message about the white alone: a mean and a precision. The white that
+a card is fitted with is its own card's, sharpened by the messages of all *other* cards, so that nothing counts twice;
+for linear models this passing of messages is the joint solution itself.
+
+*Source:* Pearl, Probabilistic Reasoning in Intelligent Systems (1988), chapter 4 (messages on a tree); Rasmussen &
+Williams, Gaussian Processes for Machine Learning (2006), section 3.6 (the message left when one's own is taken out).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scumble.paint.paint import Optics
+from scumble.paint.reading import CardReadings
+from scumble.solve.fit import Fit, WhiteSeen, fit_optics
+from scumble.solve.prior import covariance_factor
+
+Floats = NDArray[np.float64]
+
+DIRECTIONS: Final = 10
+"""Directions of the white's uncertainty that the cards are asked about."""
+
+ROUNDS: Final = 2
+"""Times that every card is fitted with the others' white; further ones move nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Cards that were solved together.
+
+    Parameters
+    ----------
+    white : Optics
+        Sharpened by all of them.
+    fits : tuple of Fit
+        One for each card, in their order.
+    """
+
+    white: Optics
+    fits: tuple[Fit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Message:
+    """What a card says of the white, in the directions of its factor.
+
+    Parameters
+    ----------
+    precision : array, shape (directions, directions)
+        How surely.
+    pull : array, shape (directions,)
+        The precision times where it says the white lies.
+    """
+
+    precision: Floats
+    pull: Floats
+
+
+def fit_together(
+    cards: Sequence[CardReadings],
+    *,
+    white: Optics,
+    index: float = 1.5,
+    rounds: int = ROUNDS,
+    progress: Callable[[int, int], None] | None = None,
+) -> Together:
+    """Fit cards whose tints were mixed with one white, each with what the others say of it.
+
+    Parameters
+    ----------
+    cards : sequence of CardReadings
+        With tints or without.
+    white : Optics
+        From its own card. One taken as exact is not sharpened.
+    index : float [1]
+        Refractive index of their binder.
+    rounds : int
+        Times that every card is fitted with the others' white.
+    progress : callable, optional
+        Told how many fits of how many are done.
+
+    Raises
+    ------
+    InputError
+        If a card has nothing painted that can be used.
+    """
+    factor = (
+        covariance_factor(white.covariance, rank=DIRECTIONS)
+        if np.any(white.covariance)
+        else np.zeros((72, 0))
+    )
+    total = len(cards) * (1 + (rounds if factor.shape[1] else 0))
+    done = 0
+
+    def fit(card: CardReadings, believed: Optics) -> Fit:
+        nonlocal done
+        found = fit_optics(card, white=believed, index=index)
+        done += 1
+        if progress is not None:
+            progress(done, total)
+        return found
+
+    fits = [fit(card, white) for card in cards]
+    if not factor.shape[1]:
+        return Together(white, tuple(fits))
+    messages = [_message_of(found.white, white, white, factor) for found in fits]
+    for _ in range(rounds):
+        for place, card in enumerate(cards):
+            others = _sharpened(white, factor, messages[:place] + messages[place + 1 :])
+            fits[place] = fit(card, others)
+            messages[place] = _message_of(fits[place].white, others, white, factor)
+    return Together(_sharpened(white, factor, messages), tuple(fits))
+
+
+def _message_of(seen: WhiteSeen | None, believed: Optics, first: Optics, factor: Floats) -> _Message:
+    """What a card adds to what was believed of the white before it.
+
+    Parameters
+    ----------
+    seen : WhiteSeen, optional
+        After the card; ``None`` says nothing.
+    believed, first : Optics
+        The white it was fitted with, and the one whose directions count.
+    factor : array, shape (72, directions)
+        Those directions, each as long as one standard deviation.
+    """
+    size = factor.shape[1]
+    nothing = _Message(np.zeros((size, size)), np.zeros(size))
+    if seen is None:
+        return nothing
+    # The columns of the factor stand at right angles, so they are left by their own lengths.
+    left = (factor / np.sum(factor**2, axis=0)).T
+    moved = left @ (_log(believed) - _log(first))
+    before, after = (_inverse(left @ matrix @ left.T) for matrix in (believed.covariance, seen.covariance))
+    values, vectors = np.linalg.eigh(after - before)
+    # A card cannot make the white less certain; what looks like it is left over from the truncation.
+    precision = (vectors * np.maximum(values, 0.0)) @ vectors.T
+    mean = moved + left @ seen.shift
+    return _Message(precision, np.asarray(after @ mean - before @ moved))
+
+
+def _inverse(matrix: Floats) -> Floats:
+    return np.asarray(np.linalg.inv(matrix + 1e-9 * np.eye(len(matrix))))
+
+
+def _sharpened(white: Optics, factor: Floats, messages: Sequence[_Message]) -> Optics:
+    """The white of its own card together with what other cards say of it."""
+    precision = np.eye(factor.shape[1]) + sum(message.precision for message in messages)
+    spread = np.linalg.inv(precision)
+    shift = factor @ (spread @ sum(message.pull for message in messages))
+    rest = white.covariance - factor @ factor.T
+    absorption, scattering = np.exp(_log(white) + shift).reshape(2, -1)
+    return Optics(absorption, scattering, rest + factor @ spread @ factor.T)
+
+
+def _log(optics: Optics) -> Floats:
+    return np.asarray(np.log(np.concatenate([optics.absorption, optics.scattering])))
