@@ -7,6 +7,7 @@ card, conditions and seed give the same file.
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
@@ -56,12 +57,14 @@ class Snapshot:
     glare: dict[str, float]
 
 
-def photograph(card: PaintedCard, conditions: Conditions, seed: int) -> Snapshot:
-    """Photograph a painted card under the given conditions."""
+def photograph(
+    card: PaintedCard, conditions: Conditions, seed: int, *, lay: Callable[[Desk], Desk] | None = None
+) -> Snapshot:
+    """Photograph a painted card under the given conditions; `lay` puts something on the desk beside it."""
     rng = np.random.default_rng(seed)
     page_mm = page_of(card)
     projection = lens.project(conditions.session, conditions.view, page_mm)
-    raw = _raw_scene(card, conditions, projection, rng)
+    raw = _raw_scene(card, conditions, projection, rng, lay)
     raw = lens.blur(raw, conditions.sharpness, projection.px_per_mm((page_mm[0] / 2, page_mm[1] / 2)))
     raw = np.clip(_noisy(raw * _gain(raw, conditions, projection, page_mm), conditions, rng), 0, 1)
     file = _developed(raw, conditions, rng)
@@ -75,7 +78,11 @@ def page_of(card: PaintedCard) -> tuple[float, float]:
 
 
 def _raw_scene(
-    card: PaintedCard, conditions: Conditions, projection: Projection, rng: np.random.Generator
+    card: PaintedCard,
+    conditions: Conditions,
+    projection: Projection,
+    rng: np.random.Generator,
+    lay: Callable[[Desk], Desk] | None,
 ) -> Map:
     """Balanced raw channels of the sharp scene with all its light, a perfect diffuser near 1."""
     session, falling = conditions.session, conditions.falling
@@ -83,6 +90,7 @@ def _raw_scene(
     place_mm = projection.coarse_mm()
     place_frame = _in_frame(place_mm, projection)
     desk, scales = draw_desk_of(page_of(card), seed_of(rng)), _Scales(card, conditions, rng)
+    desk = lay(desk) if lay else desk
     scene, glossy = np.zeros(()), None
     for step, (name, share) in enumerate(session.blend):
         light = raw_weights(session.sensor, name, balanced_for=blend)

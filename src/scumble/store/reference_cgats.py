@@ -57,7 +57,8 @@ def parse_reference(content: str | bytes, *, name: str = "reference file") -> Re
 
     Examples
     --------
-    >>> rows = "\\n".join(f"{row}{column} {9 * column} {10 * column} {8 * column}" for row in "AB" for column in range(1, 8))
+    >>> rows = [f"{row}{column} {9 * column} {10 * column} {8 * column}" for row in "AB" for column in range(1, 8)]
+    >>> rows = "\\n".join(rows)
     >>> target = parse_reference(f'''IT8.7/2
     ... BEGIN_DATA_FORMAT
     ... SAMPLE_ID XYZ_X XYZ_Y XYZ_Z
