@@ -13,7 +13,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 import scumble
 from scumble.jobs.page_shelf import open_page_shelf
 from scumble.jobs.task import Tasks
-from scumble.web import bench, cards, counter, match, pages, painting, pictures, room, tasks
+from scumble.web import bench, cards, counter, match, pages, painting, patterns, pictures, room, tasks, walk
 from scumble.web import print as printing
 from scumble.web.faults import handle_faults
 from scumble.web.guard import Guard
@@ -68,7 +68,20 @@ def create_app(
     app.state.tasks = Tasks()
     app.state.counter_lock = CounterLock(counter_code)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for part in (pages, pictures, cards, bench, painting, match, printing, counter, room, tasks):
+    for part in (
+        pages,
+        pictures,
+        cards,
+        bench,
+        painting,
+        match,
+        printing,
+        counter,
+        patterns,
+        walk,
+        room,
+        tasks,
+    ):
         app.include_router(part.router)
     handle_faults(app)
     app.add_middleware(Kiosk, lock=app.state.counter_lock)

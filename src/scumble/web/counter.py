@@ -7,6 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Query, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from scumble.errors import InputError
 from scumble.jobs.counter import CounterPage, show_counter
 from scumble.web.faults import HTML
 from scumble.web.kiosk import COOKIE, CounterLock, remember_pass
@@ -72,9 +73,16 @@ def answer_page(
     asked: str,
     colour: Annotated[str, Query(max_length=20)] = "",
     binder: Annotated[str, Query(max_length=20)] = "",
-) -> HTMLResponse:
+) -> Response:
     """Three tubes for a question, each with its strip and its reasons."""
-    return _show(request, show_counter(request.app.state.shelf, asked, colour=colour, binder=binder))
+    try:
+        page = show_counter(request.app.state.shelf, asked, colour=colour, binder=binder)
+    except InputError:
+        if lock_of(request).lets(request):
+            raise
+        # A customer has no use for the doors of a fault page.
+        return RedirectResponse("/counter", status_code=303)
+    return _show(request, page)
 
 
 def _show(request: Request, page: CounterPage) -> HTMLResponse:

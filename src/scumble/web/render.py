@@ -11,6 +11,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.responses import HTMLResponse
 
 from scumble.web.doors import DOORS, is_open
+from scumble.web.walk import walk_of
 
 TEMPLATES = Path(__file__).parent / "templates"
 
@@ -47,7 +48,8 @@ def render(request: Request, template: str, *, status: int = 200, **context: Any
     room = chosen if chosen in ROOMS else "as the screen"
     here = request.url.path + (f"?{request.url.query}" if request.url.query else "")
     page = _environment().get_template(template)
-    text = page.render(room=room, here=here, doors=DOORS, is_open=is_open, **context)
+    walk = walk_of(request)
+    text = page.render(room=room, here=here, doors=DOORS, is_open=is_open, walk=walk, **context)
     return HTMLResponse(text, status_code=status)
 
 
