@@ -53,6 +53,10 @@ UNSEEN_LIGHT: Final = 0.03
 """Relative error of a light that was seen at one place only (*common practice, no source*: daylight beside a window
 falls off by some per cent across a page)."""
 
+UNCHECKED_LIGHT: Final = 0.01
+"""The same where a plane was laid through three places: what bends away from it is not seen (*common practice, no
+source*)."""
+
 
 @dataclass(frozen=True, slots=True)
 class MarkedBox:
@@ -250,7 +254,8 @@ def _read_light(picture: Picture, boxes: Sequence[MarkedBox]) -> _Light:
     coefficients = np.asarray(np.linalg.lstsq(plane, np.array(levels), rcond=None)[0], np.float64)
     # With as many boxes as unknowns nothing is left over to judge the light by.
     spare = len(paper) - terms
-    missed = float(np.sqrt(np.mean((plane @ coefficients - levels) ** 2))) if spare else UNSEEN_LIGHT
+    unchecked = UNSEEN_LIGHT if terms == 1 else UNCHECKED_LIGHT
+    missed = float(np.sqrt(np.mean((plane @ coefficients - levels) ** 2))) if spare else unchecked
     every = _plane(np.array([box.middle_px for box in boxes]), picture.size_px, terms) @ coefficients
     return _Light(coefficients, picture.size_px, missed, float(np.exp(np.ptp(every[:, 1]))))
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from scumble.card.geometry import card_geometry
 from scumble.card.photographed import AreaSeen
 from scumble.card.words import caption
 from scumble.chart.strip import write_colour
@@ -13,6 +14,7 @@ from scumble.colour import reflectance_to_xyz, xyz_to_srgb
 from scumble.errors import InputError
 from scumble.jobs.card_beside import Pair, area_words, pair_fit, say_difference
 from scumble.jobs.card_desk import CardDesk, CardRead, CardStands
+from scumble.jobs.card_file import provenance_of
 from scumble.jobs.card_keep import Fitted, fit_card
 from scumble.jobs.predict import bare_grounds
 from scumble.jobs.task import State
@@ -287,8 +289,6 @@ def _row(
     told = say_difference(pair.difference)
     if pair.difference > float(np.hypot(bound, interval)) > 0.0:
         told += ", and more than both promise"
-    from dataclasses import replace
-
     return replace(
         row,
         predicted=pair.predicted,
@@ -322,10 +322,12 @@ def _intervals(desk: CardDesk, key: str, fitted: Fitted) -> dict[str, float]:
     """How far the prediction of each painted area may be off [dE00], from the covariance of the fit."""
     words = desk.tray.find(key).tube
     binder = Binder(words.binder)
-    from scumble.jobs.card_file import provenance_of
-
     paint = Paint("this", "this", fitted.fit.optics, provenance_of(fitted.readings), (), binder)
-    grounds = bare_grounds(fitted.readings)
+    try:
+        grounds = bare_grounds(fitted.readings)
+    except InputError:
+        # A bare area of a colour that no surface has says nothing of what lies under a film.
+        return {}
 
     def interval(area: AreaFit) -> float:
         reading = area.reading
@@ -359,8 +361,6 @@ def map_areas(layout: str, page: str = "A4") -> tuple[PlacedMark, ...]:
     InputError
         If there is no such layout.
     """
-    from scumble.card.geometry import card_geometry
-
     return tuple(
         PlacedMark(
             area.name,

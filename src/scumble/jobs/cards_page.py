@@ -59,9 +59,7 @@ class TrayItem:
         How much of its reading is done.
     has_picture : bool
         Whether there is a small copy to show.
-    doubtful, out : int
-        Areas that are less than trusted, and not trusted at all.
-    kept_as, kept_label : str
+    kept_as : str
         Where on the shelf it is.
     """
 
@@ -86,8 +84,8 @@ class CardsPage:
         Cards to print.
     labels : tuple of str
         Tubes that were read from cards, whose pictures may be read again.
-    waiting : int
-        Cards that are not read yet.
+    waiting, refused : int
+        Cards that are not read yet, and those that could not be.
     """
 
     open: tuple[TrayItem, ...]
@@ -96,6 +94,7 @@ class CardsPage:
     blanks: tuple[Blank, ...]
     labels: tuple[str, ...]
     waiting: int
+    refused: int
 
 
 def show_cards(desk: CardDesk) -> CardsPage:
@@ -115,6 +114,7 @@ def show_cards(desk: CardDesk) -> CardsPage:
             entry.label for entry in desk.shelf.load_entries() if entry.provenance is Provenance.CARD
         ),
         waiting=sum(not stands.state.is_over for stands, _ in items if stands.card.is_open),
+        refused=sum(stands.state is State.FAILED for stands, _ in items if stands.card.is_open),
     )
 
 

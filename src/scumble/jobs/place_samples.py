@@ -52,7 +52,7 @@ class SamplesPage:
     areas : tuple of PlacedMark
         Of the card, in millimetres.
     size_mm : (float, float) [mm]
-        Of its page.
+        Of the part of the page that it takes.
     condition, backing : str
         As a person said, or as the file does.
     wrong : str
@@ -82,10 +82,17 @@ def show_samples(desk: CardDesk, card: TrayCard) -> SamplesPage:
         tuple(LAYOUTS),
         _rows(samples, layout, {at: area for at, area in words.areas.items() if at < len(samples.names)}),
         map_areas(layout),
-        card_geometry(layout).page_mm,
+        _seen_mm(layout),
         words.condition,
         words.backing,
     )
+
+
+def _seen_mm(layout: str) -> tuple[float, float]:
+    """Width and height of the part of the page that the card takes."""
+    geometry = card_geometry(layout)
+    lowest = max(corner[1] for mark in geometry.fiducials for corner in mark.box.corners_mm)
+    return geometry.page_mm[0], min(lowest + 6.0, geometry.page_mm[1])
 
 
 def _rows(samples: Samples, layout: str, given: dict[int, str]) -> tuple[SampleRow, ...]:

@@ -8,7 +8,6 @@ from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Form, Query, Request, UploadFile
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import UploadFile as FormFile
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
 
 from scumble.errors import InputError
@@ -184,7 +183,7 @@ def _tube(said: Mapping[str, str]) -> TubeWords:
 def _choices(said: Mapping[str, str], before: Mapping[str, Choice]) -> dict[str, Choice]:
     """Decisions by area; the reader's own verdict stands where nothing is said."""
     asked = {name.removeprefix("area "): value for name, value in said.items() if name.startswith("area ")}
-    known: dict[str, Choice] = {choice: choice for choice in CHOICES}  # type: ignore[misc]
+    known: dict[str, Choice] = {choice: choice for choice in CHOICES}
     kept = {area: choice for area, choice in before.items() if area not in asked}
     return kept | {area: known[value] for area, value in asked.items() if value in known}
 
@@ -223,7 +222,7 @@ async def move_card(
         said = {name: value for name, value in form.items() if isinstance(value, str)}
         file = form.get("file")
         if move == "retake":
-            if not isinstance(file, FormFile):
+            if file is None or isinstance(file, str):
                 raise InputError("file", "nothing", "a photograph of the same card")
             got = await run_in_threadpool(receive_upload, file)
             again = desk.drop(got.content, got.name, got.media_type, retakes=key)

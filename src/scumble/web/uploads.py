@@ -7,7 +7,8 @@ import unicodedata
 from contextlib import suppress
 from dataclasses import dataclass
 
-from fastapi import Request, UploadFile
+from fastapi import Request
+from starlette.datastructures import UploadFile
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from scumble.errors import ScumbleError

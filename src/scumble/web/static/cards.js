@@ -25,7 +25,7 @@ function send(files) {
     if (sending.status >= 400) return tell(answer.words ?? "It could not be taken in.");
     tell("");
     form.reset();
-    show().then(() => document.querySelector("#tray-title")?.scrollIntoView({ block: "nearest" }));
+    show().then(follow).then(() => document.querySelector("#tray-title")?.scrollIntoView({ block: "nearest" }));
   });
   sending.addEventListener("error", () => tell("It could not be handed in. Is Scumble still open?"));
   sending.send(body);
@@ -71,23 +71,38 @@ async function show() {
   if (focused) document.querySelector(`#tray [data-key="${focused}"] .open`)?.focus();
 }
 
+let stream = null;
 let showing = false;
-const stream = new EventSource("/cards/events");
-stream.addEventListener("message", async (event) => {
-  const now = JSON.parse(event.data);
-  for (const card of now) {
-    const item = document.querySelector(`#tray [data-key="${card.key}"]`);
-    if (!item) continue;
-    const bar = item.querySelector("progress");
-    if (bar) bar.value = card.share;
-    item.querySelector(".words").textContent = card.words;
-  }
-  const there = JSON.parse(states()).map(([key, state]) => `${key} ${state}`).sort().join();
-  const wanted = now.map((card) => `${card.key} ${card.state}`).sort().join();
-  if (there !== wanted && !showing) {
-    showing = true;
-    await show().catch(() => {});
-    showing = false;
-  }
-});
-addEventListener("pagehide", () => stream.close());
+
+// Listened to only while something is still to be read: browsers keep few lines open to one server.
+function follow() {
+  const waits = document.querySelector('#tray .tray > li:is([data-state="waiting"], [data-state="running"])');
+  if (!waits) return;
+  stream ??= new EventSource("/cards/events");
+  stream.onmessage = async (event) => {
+    const now = JSON.parse(event.data);
+    for (const card of now) {
+      const item = document.querySelector(`#tray [data-key="${card.key}"]`);
+      if (!item) continue;
+      const bar = item.querySelector("progress");
+      if (bar) bar.value = card.share;
+      item.querySelector(".words").textContent = card.words;
+    }
+    const there = JSON.parse(states()).map(([key, state]) => `${key} ${state}`).sort().join();
+    const wanted = now.map((card) => `${card.key} ${card.state}`).sort().join();
+    if (there !== wanted && !showing) {
+      showing = true;
+      await show().catch(() => {});
+      showing = false;
+    }
+    if (now.every((card) => !["waiting", "running"].includes(card.state))) leave();
+  };
+}
+
+function leave() {
+  stream?.close();
+  stream = null;
+}
+
+addEventListener("pagehide", leave);
+follow();

@@ -52,7 +52,7 @@ function make(tag, attributes, parent) {
 
 function draw() {
   drawn.replaceChildren();
-  const unit = WIDTH / Math.max(svg.getBoundingClientRect().width, 1);
+  const unit = 1 / (svg.getScreenCTM()?.a || 1);
   boxes.forEach((box, at) => {
     const [x, y, width, height] = box.box_px;
     const group = make("g", { class: `${box.what === "bare" ? "bare" : "painted"}${at === chosen ? " chosen" : ""}`, "data-at": at }, drawn);
@@ -106,24 +106,25 @@ function fieldsOf(box, at) {
   off.textContent = "×";
   off.setAttribute("aria-label", `Take off box ${at + 1}`);
   off.addEventListener("click", () => remove(at));
-  item.append(number, what, field(box.what === "bare" ? "which ground" : "over", over), off);
+  const more = document.createElement("div");
+  more.className = "more";
+  more.append(field(box.what === "bare" ? "which ground" : "over", over));
+  item.append(number, what, off, more);
   if (box.what === "tint" || box.what === "thin") {
-    const more = document.createElement("div");
-    more.className = "more";
     const input = document.createElement("input");
     input.id = `more-${at}`;
     if (box.what === "tint") {
       input.inputMode = "decimal";
       input.value = box.white_parts ?? 1;
       input.addEventListener("change", () => { keep(); box.white_parts = Number(input.value.replace(",", ".")) || 1; showAll(); });
-      more.append(field("parts of white to one", input));
+      more.append(field("parts of white", input));
     } else {
       input.value = box.stroke ?? "thin";
       input.maxLength = 60;
       input.addEventListener("change", () => { keep(); box.stroke = input.value.trim() || "thin"; showAll(); });
-      more.append(field("stroke, the same where equally thick", input));
+      more.append(field("its stroke", input));
+      input.title = "Boxes of one stroke are equally thick, whatever they lie over.";
     }
-    item.append(more);
   }
   item.addEventListener("focusin", () => choose(at));
   return item;

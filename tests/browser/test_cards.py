@@ -1,0 +1,228 @@
+"""Cards toured in a real browser: by mouse, by touch, by keyboard alone; left and come back to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Locator, Page, expect
+from tests.card.test_marked import photograph
+from tests.jobs.shelves import read_shelf
+from tests.jobs.test_card_desk import DEMO, SAMPLES
+from tests.web.server import serving
+
+from scumble.web.app import create_app
+
+pytestmark = pytest.mark.browser
+
+Visit = Callable[..., Page]
+
+PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
+MAGENTA = DEMO / "cards" / "classroom-magenta.jpg"
+READING_MS = 60_000
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """A shelf and a tray of this module's own."""
+    with serving(create_app(read_shelf(tmp_path_factory.mktemp("cards") / "shelf.sqlite"))) as served:
+        yield served
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    folder = tmp_path_factory.mktemp("dropped")
+    made = {"chart": folder / "old chart.png", "samples": folder / "instrument.csv"}
+    made["chart"].write_bytes(photograph(slope=0.2, noise=0.01))
+    made["samples"].write_bytes(SAMPLES)
+    return made
+
+
+def hand_in(page: Page, *paths: Path) -> None:
+    page.get_by_label("Photographs, scans or instrument files").set_input_files(list(paths))
+    page.get_by_role("button", name="Read them").click()
+
+
+def item(page: Page, name: str) -> Locator:
+    return page.locator("#tray .tray > li", has_text=name).first
+
+
+def is_accessible(page: Page) -> None:
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+
+
+def test_first_card_by_mouse(visit: Visit) -> None:
+    page = visit("/cards", viewport={"width": 1280, "height": 900})
+    expect(page.get_by_text("Nothing lies on the tray")).to_be_visible()
+    is_accessible(page)
+    hand_in(page, MAGENTA)
+    expect(page.locator("#tray progress").first).to_be_visible()
+    # It is read while the page is left, and found again.
+    page.goto("/")
+    page.get_by_role("link", name="Cards").first.click()
+    expect(item(page, "classroom-magenta.jpg")).to_contain_text(
+        "16 painted areas were read", timeout=READING_MS
+    )
+    item(page, "classroom-magenta.jpg").get_by_role("link").first.click()
+    expect(page.locator(".found polygon")).to_have_count(22)
+    page.locator(".found a", has_text="Thin on red").first.hover()
+    expect(page.locator("tr.shown")).to_contain_text("Thin on red")
+    page.get_by_label("Your word on Thin on red").select_option("leave out")
+    expect(page.locator(".found text", has_text="left out")).to_have_count(1)
+    expect(page.locator("tr", has_text="Thin on red")).to_have_class("out")
+    page.get_by_label("Name").fill("Tour magenta")
+    page.get_by_label("Pigments").fill("PV19")
+    page.get_by_label("Pigments").blur()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Tour magenta")
+    is_accessible(page)
+    page.get_by_role("button", name="Keep it on the shelf").click()
+    expect(page.get_by_role("status")).to_contain_text("Tour magenta is on the shelf, version 1")
+    page.get_by_role("link", name="Its page").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Tour magenta")
+    page.go_back()
+    page.get_by_role("button", name="Take it back").click()
+    expect(page.get_by_role("button", name="Keep it on the shelf")).to_be_visible(timeout=READING_MS)
+
+
+def test_a_chart_is_marked_up_by_mouse_and_read(visit: Visit, files: dict[str, Path]) -> None:
+    page = visit("/cards", viewport={"width": 1280, "height": 900})
+    hand_in(page, files["chart"])
+    expect(item(page, "old chart.png")).to_contain_text("No sample card was found", timeout=READING_MS)
+    item(page, "old chart.png").get_by_role("link", name="Mark it up by hand").click()
+    draw(page, 10, 10, 90, 90)
+    draw(page, 110, 10, 190, 90)
+    page.get_by_label("What lies in box 2").select_option("bare")
+    page.locator("#over-1").fill("black")
+    page.locator("#over-1").blur()
+    draw(page, 210, 10, 290, 90)
+    page.get_by_label("What lies in box 3").select_option("masstone")
+    page.locator("#over-2").fill("white")
+    page.locator("#over-2").blur()
+    draw(page, 110, 110, 190, 190)
+    page.locator("#over-3").fill("black")
+    page.locator("#over-3").blur()
+    draw(page, 210, 110, 290, 190)
+    page.get_by_label("What lies in box 5").select_option("tint")
+    page.locator("#more-4").fill("4")
+    page.locator("#over-4").fill("white")
+    page.locator("#over-4").blur()
+    is_accessible(page)
+    page.get_by_role("button", name="Read the chart").click()
+    expect(page.locator(".found polygon")).to_have_count(5, timeout=READING_MS)
+    expect(page.locator("#areas")).to_contain_text("4 parts white to 1")
+    expect(page.locator("#areas")).to_contain_text("Full on black")
+
+
+def test_a_chart_is_marked_up_by_keyboard_alone(visit: Visit, files: dict[str, Path]) -> None:
+    page = visit("/cards", viewport={"width": 1024, "height": 900})
+    hand_in(page, files["chart"])
+    expect(item(page, "old chart.png")).to_contain_text("No sample card was found", timeout=READING_MS)
+    item(page, "old chart.png").get_by_role("link", name="Mark it up by hand").press("Enter")
+    page.locator("#picture").focus()
+    page.keyboard.press("Enter")
+    for _ in range(80):
+        page.keyboard.press("ArrowUp")
+        page.keyboard.press("ArrowLeft")
+    expect(page.locator("#told")).to_contain_text("Box 1: 0, 0")
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.press("Enter")
+    expect(page.locator("#drawn g")).to_have_count(2)
+    page.keyboard.press("Delete")
+    expect(page.locator("#drawn g")).to_have_count(1)
+    page.keyboard.press("Control+z")
+    expect(page.locator("#drawn g")).to_have_count(2)
+    page.get_by_label("What lies in box 2").focus()
+    page.keyboard.press("f")
+    expect(page.get_by_label("What lies in box 2")).to_have_value("masstone")
+    page.get_by_role("button", name="Read the chart").press("Enter")
+    expect(page.locator(".found polygon, #wrong:visible").first).to_be_visible(timeout=READING_MS)
+
+
+def test_samples_are_placed_by_clicking(visit: Visit, files: dict[str, Path]) -> None:
+    page = visit("/cards", viewport={"width": 1280, "height": 900})
+    hand_in(page, files["samples"])
+    expect(item(page, "instrument.csv")).to_contain_text("painted areas were read", timeout=READING_MS)
+    item(page, "instrument.csv").get_by_role("link").first.click()
+    expect(page.locator(".samples li.shown")).to_contain_text("something")
+    page.get_by_role("button", name="Thin on black").click()
+    expect(page.locator("#placing-said")).to_contain_text("something was read on: Thin on black")
+    page.get_by_label("Condition").select_option("M1")
+    page.get_by_label("Backing").select_option("black")
+    is_accessible(page)
+    page.get_by_role("button", name="Read it like this").click()
+    expect(page.locator("main")).to_contain_text("condition M1", timeout=READING_MS)
+    expect(page.locator("#areas")).to_contain_text("Thin on black")
+
+
+@pytest.mark.parametrize("room", ["light", "dark"])
+def test_on_a_phone_by_touch(visit: Visit, files: dict[str, Path], room: str) -> None:
+    page = visit("/cards", color_scheme=room, **PHONE)
+    hand_in(page, MAGENTA, files["samples"])
+    expect(page.locator('#tray li[data-state="running"], #tray li[data-state="waiting"]')).to_have_count(
+        0, timeout=READING_MS
+    )
+    is_accessible(page)
+    item(page, "classroom-magenta.jpg").get_by_role("link").first.tap()
+    expect(page.locator(".found polygon")).to_have_count(22)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    small = page.evaluate(
+        "[...document.querySelectorAll('#card button, #card select, #card input')]"
+        ".filter(e => e.offsetParent && e.type !== 'checkbox' && e.getBoundingClientRect().height < 44)"
+        ".map(e => e.outerHTML)"
+    )
+    assert small == []
+    is_accessible(page)
+    page.get_by_role("button", name="Take it off the tray").tap()
+    expect(page.locator("#tray")).to_contain_text("taken off")
+
+
+def test_by_keyboard_alone(visit: Visit) -> None:
+    page = visit("/cards", viewport={"width": 1024, "height": 800})
+    page.get_by_label("Photographs, scans or instrument files").set_input_files(MAGENTA)
+    page.get_by_label("Photographs, scans or instrument files").focus()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    link = page.locator('#tray li[data-state="done"] .open', has_text="classroom-magenta.jpg").first
+    expect(link).to_be_visible(timeout=READING_MS)
+    link.focus()
+    page.keyboard.press("Enter")
+    expect(page.locator(".found polygon")).to_have_count(22)
+    word = page.get_by_label("Your word on Full on white")
+    word.focus()
+    page.keyboard.press("l")
+    expect(page.locator("tr", has_text="Full on white")).to_have_class("out")
+    expect(page.get_by_label("Your word on Full on white")).to_be_focused()
+
+
+def test_without_script_the_same_can_be_done(browser: Browser, address: str) -> None:
+    context = browser.new_context(base_url=address, java_script_enabled=False)
+    page = context.new_page()
+    page.goto("/cards")
+    hand_in(page, MAGENTA)
+    for _ in range(120):
+        if page.locator('#tray li[data-state="running"], #tray li[data-state="waiting"]').count() == 0:
+            break
+        page.wait_for_timeout(500)
+        page.reload()
+    page.locator("#tray .open").first.click()
+    page.get_by_label("Your word on Full on black").select_option("leave out")
+    page.get_by_role("button", name="Work it out again").click()
+    expect(page.get_by_label("Your word on Full on black")).to_have_value("leave out")
+    context.close()
+
+
+def draw(page: Page, left: float, top: float, right: float, bottom: float) -> None:
+    """Pull a box over the chart, in points of its picture."""
+    picture = page.locator("#picture")
+    picture.scroll_into_view_if_needed()
+    box = picture.bounding_box()
+    assert box
+    share = min(box["width"] / 500, box["height"] / 400)
+    places = [(box["x"] + x * share, box["y"] + y * share) for x, y in ((left, top), (right, bottom))]
+    page.mouse.move(*places[0])
+    page.mouse.down()
+    page.mouse.move(*places[1], steps=5)
+    page.mouse.up()
