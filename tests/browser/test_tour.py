@@ -82,7 +82,7 @@ def test_the_keyboard_reaches_every_strip(visit: Visit) -> None:
     page = visit("/?order=name&find=class")
     page.keyboard.press("Tab")
     expect(page.get_by_role("link", name="Skip to the page")).to_be_visible()
-    for _ in range(16):
+    for _ in range(40):
         if page.evaluate("document.activeElement.closest('.wall') !== null"):
             break
         page.keyboard.press("Tab")
