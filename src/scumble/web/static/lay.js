@@ -1,5 +1,7 @@
 // Lays films over a picture: every colour through a table from colour to colour, on the graphics chip where there is one,
-// else in a worker. Both show the same.
+// else in a worker (lay_in_worker.js). Both show the same.
+
+import { changeNothing } from "./no_films.js";
 
 const VERTEX = `#version 300 es
 layout(location = 0) in vec2 corner;
@@ -165,88 +167,12 @@ export class ChipLayer {
   }
 }
 
-// Until other tables come: every colour stays what it is, no colour is left out, nothing is brushed.
-function changeNothing(layer) {
-  const { nodes } = layer;
-  const same = new Uint16Array(3 * nodes ** 3);
-  for (let node = 0; node < nodes ** 3; node++) for (let i = 0; i < 3; i++) same[3 * node + i] = toHalf((Math.floor(node / nodes ** i) % nodes) / (nodes - 1));
-  layer.setTable("before", same);
-  layer.setTable("after", same);
-  layer.setAlike(new Uint8Array(nodes ** 3).fill(255));
-  layer.setMask(new Uint8Array([0]), 1, 1);
-}
 
-function toHalf(value) {
-  if (value === 0) return 0;
-  // Exact enough for numbers from 2^-14 to 1; half floats hold no finer step.
-  const exponent = Math.max(Math.floor(Math.log2(value)), -14);
-  const step = 2 ** (exponent - 10);
-  const steps = Math.round(value / step);
-  return steps >= 2048 ? (exponent + 16) << 10 : ((exponent + 15) << 10) + (steps - 1024);
-}
-
-/* without a graphics chip: the same in a worker, a smaller picture while one works */
-
-export class WorkerLayer {
-  constructor(canvas, nodes) {
-    Object.assign(this, { canvas, nodes, mostPixels: 4096, answers: new Map(), asked: 0 });
-    this.context = canvas.getContext("2d", { willReadFrequently: true });
-    this.worker = new Worker("/static/lay_by_hand.js", { type: "module" });
-    this.worker.addEventListener("message", ({ data }) => {
-      this.answers.get(data.asked)?.(data.pixels);
-      this.answers.delete(data.asked);
-    });
-    this.worker.postMessage({ nodes });
-    changeNothing(this);
-  }
-
-  setPicture(picture) {
-    this.picture = picture;
-  }
-
-  setTable(name, table) {
-    this.worker.postMessage({ name, table });
-  }
-
-  setAlike(weights) {
-    this.worker.postMessage({ name: "alike", table: weights });
-  }
-
-  setMask(alpha, width, height) {
-    this.mask = { alpha, width, height };
-  }
-
-  setMaskPart(alpha, x, y, width, height) {
-    for (let row = 0; row < height; row++) this.mask.alpha.set(alpha.subarray(row * width, (row + 1) * width), (y + row) * this.mask.width + x);
-  }
-
-  async draw({ view, maskView = view, split = 0, area = AREAS.whole, inverted = false, corrected = false }) {
-    const { width, height } = this.canvas;
-    const asked = ++this.asked;
-    const { width: wide, height: tall } = this.picture;
-    const copy = new OffscreenCanvas(width, height).getContext("2d");
-    copy.drawImage(this.picture, view[0] * wide, view[1] * tall, view[2] * wide, view[3] * tall, 0, 0, width, height);
-    const { data: pixels } = copy.getImageData(0, 0, width, height);
-    const mask = area === AREAS.brush ? this.mask : null;
-    const answer = new Promise((done) => this.answers.set(asked, done));
-    this.worker.postMessage({ asked, pixels, width, height, mask, maskView, split, area, inverted, corrected }, [pixels.buffer]);
-    const laid = await answer;
-    if (asked === this.asked) this.context.putImageData(new ImageData(laid, width, height), 0, 0);
-  }
-
-  async pixels() {
-    return this.context.getImageData(0, 0, this.canvas.width, this.canvas.height);
-  }
-
-  close() {
-    this.worker.terminate();
-  }
-}
-
-export function openLayer(canvas, nodes) {
+export async function openLayer(canvas, nodes) {
   try {
     return new ChipLayer(canvas, nodes);
   } catch {
+    const { WorkerLayer } = await import("./lay_in_worker.js");
     return new WorkerLayer(canvas, nodes);
   }
 }
@@ -260,7 +186,7 @@ export async function layWhole(picture, nodes, { tables, alike, mask, how, progr
   Object.assign(whole, { width: picture.width, height: picture.height });
   const paper = whole.getContext("2d", { willReadFrequently: true });
   const piece = document.createElement("canvas");
-  const layer = openLayer(piece, nodes);
+  const layer = await openLayer(piece, nodes);
   for (const [name, table] of Object.entries(tables)) layer.setTable(name, table);
   if (alike) layer.setAlike(alike);
   layer.setMask(mask.alpha, mask.width, mask.height);

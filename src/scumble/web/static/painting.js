@@ -2,7 +2,6 @@
 
 import { alikeTable, Brushed } from "./brush.js";
 import { Easel } from "./easel.js";
-import { paintGrisaille } from "./grisaille.js";
 import { fetchPicture, forgetPicture, keepPicture } from "./keep_picture.js";
 import { AREAS, layWhole, openLayer } from "./lay.js";
 import { offerPaints } from "./pick.js";
@@ -254,8 +253,8 @@ async function read(blob, name) {
 
 async function show(picture) {
   const { width, height } = picture.bitmap;
-  const most = Math.min(Math.sqrt(MOST_DOTS / (width * height)), (layer?.mostPixels ?? 4096) / Math.max(width, height), 1);
-  layer ??= openLayer(field("picture"), NODES);
+  layer ??= await openLayer(field("picture"), NODES);
+  const most = Math.min(Math.sqrt(MOST_DOTS / (width * height)), layer.mostPixels / Math.max(width, height), 1);
   const small = most < 1 ? await createImageBitmap(picture.bitmap, { resizeWidth: Math.round(width * most), resizeHeight: Math.round(height * most), resizeQuality: "high" }) : picture.bitmap;
   layer.setPicture(small);
   brushed = new Brushed(width, height);
@@ -296,6 +295,7 @@ field("file").addEventListener("change", () => {
 field("try").addEventListener("click", async () => {
   say("Painting the grisaille ...");
   await new Promise((done) => setTimeout(done, 30));
+  const { paintGrisaille } = await import("./grisaille.js");
   await open(await paintGrisaille(), "The grisaille");
 });
 addEventListener("dragover", (event) => {

@@ -1,0 +1,1 @@
+"""How quick, how light and how exact the pages are: ``python -m benchmarks.workbench``."""
