@@ -64,9 +64,21 @@ class Painted:
         )
 
 
+_FILMS = {
+    "full": (0.97, 0.0),
+    "thin1": (0.55, 0.0),
+    "thin2": (0.25, 0.0),
+    "tint1": (0.98, 0.3),
+    "tint4": (0.96, 0.6),
+    "tint19": (0.94, 0.88),
+}
+"""How much of its ground each film hides, and how far the paint in it is on its way to white."""
+
+
 def paint(layout: str = "full", page: str = "A4", *, seed: int = 1, leave: tuple[str, ...] = ()) -> Painted:
-    """Paint every area in a colour of its own, with furrows along the stroke; leave some areas out."""
+    """Paint every area with one paint, with furrows along the stroke; leave some films out."""
     rng = np.random.default_rng(seed)
+    own = rng.uniform(0.05, 0.6, 3)
     card = Painted(printed(layout, page).copy(), card_map(layout=layout, page=page))
     for area in card.card_map["areas"]:
         rows, columns = card.window(area["area"], inset_mm=0.6)
@@ -75,7 +87,10 @@ def paint(layout: str = "full", page: str = "A4", *, seed: int = 1, leave: tuple
                 (1, columns.stop - columns.start)
             )
             furrows = cv2.GaussianBlur(furrows, (0, 0), 1.5)
-            colour = rng.uniform(0.03, 0.8, 3)
+            hides, white = _FILMS[area["film"]]
+            body = own ** (1 - white) * 0.95**white
+            ground = card.light[card.window(area["ground"], inset_mm=4.0)].mean(axis=(0, 1))
+            colour = ground + hides * (body - ground) + rng.uniform(-0.012, 0.012, 3)
             card.light[rows, columns] = colour * (1 + 0.05 * furrows / furrows.std())[..., None]
         inner = card.light[card.window(area["area"], inset_mm=4.0)]
         card.true[area["area"]] = 100 * PAPER_Y * SRGB_TO_XYZ @ inner.mean(axis=(0, 1), dtype=float)

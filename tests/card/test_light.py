@@ -71,11 +71,11 @@ def test_the_centre_leaves_out_dust_and_glints_but_not_ridges():
     np.testing.assert_allclose(robust_centre(dirty)[0], film[8:].mean(axis=0), rtol=0.02)
 
 
-def test_smooth_light_is_found_to_a_thousandth():
+def test_smooth_light_is_found_to_two_thousandths():
     lighting = read_lighting(picture_of(slope), PLACEMENT)
     places = np.random.default_rng(0).uniform([25, 40], [185, 255], (200, 2))
-    np.testing.assert_allclose(lighting.paper_at(places), slope(*places.T), rtol=1e-3)
-    assert lighting.residual < 1e-3
+    np.testing.assert_allclose(lighting.paper_at(places), slope(*places.T), rtol=2e-3)
+    assert lighting.residual < 2e-3
     assert lighting.patches_left_out == 0
 
 
@@ -91,6 +91,23 @@ def test_painted_margins_do_not_pull_the_light():
     places = np.random.default_rng(0).uniform([40, 60], [170, 230], (200, 2))
     np.testing.assert_allclose(lighting.paper_at(places), slope(*places.T), rtol=5e-3)
     assert lighting.patches_left_out >= 5
+
+
+@pytest.mark.parametrize("width_mm", [4.0, 20.0, 50.0])
+def test_the_edge_of_a_shadow_is_followed(width_mm):
+    """Behind an edge across the card 60 % of the light is left; beside its penumbra the paper is right."""
+
+    def shaded(x, y):
+        behind = (0.8 * x + 0.6 * y) - 170.0
+        return slope(x, y) * (1 - 0.4 / (1 + np.exp(-4.4 * behind / width_mm)))[..., None]
+
+    lighting = read_lighting(picture_of(shaded), PLACEMENT)
+    places = np.random.default_rng(0).uniform([40, 60], [170, 230], (400, 2))
+    missed = np.abs(lighting.paper_at(places) / shaded(*places.T) - 1).max(axis=1)
+    away = np.abs(0.8 * places[:, 0] + 0.6 * places[:, 1] - 170.0) > 30.0
+    assert np.percentile(missed[away], 95) < 0.03
+    assert np.median(missed[~away]) < 0.05
+    assert lighting.patches_left_out <= 6
 
 
 def test_overexposed_paper_is_refused():

@@ -34,6 +34,10 @@ DARK: Final = 0.004
 SAME_DE00: Final = 1.2
 """Colour difference under which a film is not told from its ground."""
 
+WHITE_L: Final = 80.0
+WHITE_CHROMA: Final = 12.0
+"""Lightness from which, and chroma to which, a full film over black is a white's."""
+
 
 def judge_area(
     sample: Sample, light: Floats, scatter: float, agreeing: NDArray[np.bool_]
@@ -117,8 +121,10 @@ def find_unpainted(areas: Sequence[Area], xyz: Mapping[str, Floats]) -> dict[str
         return float(delta_e_2000(lab[area.name], lab[area.ground])) < SAME_DE00
 
     seen = [area for area in areas if not area.is_bare and area.name in lab and area.ground in lab]
-    full = {area.ground: looks_bare(area) for area in seen if area.film == "full"}
-    white_paint = full.get("white", False) and not full.get("black", True)
+    full = {area.ground: lab[area.name] for area in seen if area.film == "full"}
+    white_paint = (
+        "black" in full and full["black"][0] > WHITE_L and np.hypot(*full["black"][1:]) < WHITE_CHROMA
+    )
     faults = {}
     for _, run in groupby(seen, key=lambda area: area.film):
         stroke = list(run)

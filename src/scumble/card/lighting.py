@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -21,50 +21,70 @@ EDGE_MM: Final = 0.3
 
 LEAST_PATCHES: Final = 10
 CLIPPED_SHARE: Final = 0.02
-ROUNDS: Final = 12
-CUT: Final = 3.0
-"""Deviations beyond which a patch no longer counts (Tukey's biweight)."""
+ROUNDS: Final = 8
+
+FAR_MM: Final = 220.0
+NEAR_MM: Final = 28.0
+"""Distances over which a room's light changes, and the edge of a shadow or a lamp's spot."""
+
+FAR_DEVIATION: Final = 1.0
+NEAR_DEVIATIONS: Final = (0.005, 0.02, 0.06, 0.2)
+"""How much log light changes over them; the near one is chosen by how well patches foretell one another."""
+
+PATCH_NOISE: Final = 0.006
+"""Relative error of a patch: fibres, grain of the picture, what little is printed through."""
+
+TAIL: Final = 3.0
+"""Degrees of freedom of a patch's error: some are painted or splashed."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lighting:
-    """The paper's linear channels as a smooth surface over the card.
+    """The paper's linear channels as a surface over the card.
 
     Parameters
     ----------
-    middle_mm, half_mm : array, shape (2,) [mm]
-        Middle and half size of the card.
-    coefficients : array, shape (terms, 3)
-        Of the polynomial of the logarithm.
-    degree : int
-        Of the polynomial.
+    middle_mm : array, shape (2,) [mm]
+        Middle of the card.
+    places_mm : array, shape (patches, 2) [mm]
+        Where the paper was seen.
+    level : array, shape (3,)
+        Logarithm of the light about which the surface varies.
+    pull : array, shape (patches, 3)
+        By how much each patch moves the surface around it.
+    near_deviation : float [1]
+        How much the log light changes over :data:`NEAR_MM`.
     residual : float [1]
-        Relative standard deviation of the paper about the surface.
+        Relative error with which the surface foretells a patch that it has not seen.
     unevenness : float [1]
         Brightest over darkest place of the card, in green.
     patches_left_out : int
-        Patches of paper that did not fit: painted, shaded or shining.
+        Patches of paper that did not fit: painted, splashed or shining.
     """
 
     middle_mm: Floats
-    half_mm: Floats
-    coefficients: Floats
-    degree: int
+    places_mm: Floats
+    level: Floats
+    pull: Floats
+    near_deviation: float
     residual: float
     unevenness: float
     patches_left_out: int
 
     def paper_at(self, places_mm: ArrayLike) -> Floats:
         """Linear channels that bare paper has at places of the card, shape (..., 3)."""
-        place = (np.asarray(places_mm, dtype=np.float64) - self.middle_mm) / self.half_mm
-        return np.asarray(np.exp(_terms(place, self.degree) @ self.coefficients))
+        places = np.asarray(places_mm, dtype=np.float64)
+        alike = _likeness(places, self.places_mm, self.near_deviation)
+        return np.asarray(np.exp(self.level + alike @ self.pull))
 
 
-def _terms(place: Floats, degree: int) -> Floats:
-    """Products of powers of x and y up to a total degree, shape (..., terms)."""
-    x, y = place[..., 0], place[..., 1]
-    powers = [x**i * y**j for i in range(degree + 1) for j in range(degree + 1 - i)]
-    return np.stack(powers, axis=-1)
+def _likeness(places_mm: Floats, others_mm: Floats, near: float) -> Floats:
+    """Covariance of the log light of places, shape (..., others)."""
+    square = np.sum((places_mm[..., None, :] - others_mm) ** 2, axis=-1)
+    far = FAR_DEVIATION**2 * np.exp(-0.5 * square / FAR_MM**2)
+    # Matern 3/2: a shadow's edge is not smooth.
+    steps = np.sqrt(3.0 * square) / NEAR_MM
+    return np.asarray(far + near**2 * (1.0 + steps) * np.exp(-steps))
 
 
 def read_lighting(picture: Picture, placement: Placement) -> Lighting:
@@ -114,21 +134,42 @@ def _patches(usable: list[tuple[Box, Sample]]) -> tuple[Floats, Floats]:
 
 
 def _fit_surface(geometry: CardGeometry, middles_mm: Floats, log_light: Floats) -> Lighting:
-    """Iteratively reweighted least squares; one weight a patch for all channels."""
+    """The surface under which patches foretell one another best.
+
+    Notes
+    -----
+    A Gaussian process with heavy-tailed errors; a patch is judged by what the others say of its place. *Source:*
+    Rasmussen & Williams, Gaussian Processes for Machine Learning (2006), equations 2.25 and 5.10 to 5.12.
+    """
+    level = np.median(log_light, axis=0)
+    tried = [_Surface(middles_mm, log_light - level, near) for near in NEAR_DEVIATIONS]
+    best = max(tried, key=lambda surface: surface.score)
     block = geometry.block
-    half = np.array([block.width_mm, block.height_mm]) / 2
-    middle = np.array([block.x_mm, block.y_mm]) + half
-    degree = 3 if len(middles_mm) >= 40 else 2
-    terms = _terms((middles_mm - middle) / half, degree)
-    weights = np.ones(len(middles_mm))
-    for _ in range(ROUNDS):
-        root = np.sqrt(weights)[:, None]
-        coefficients = np.asarray(np.linalg.lstsq(root * terms, root * log_light, rcond=None)[0], np.float64)
-        missed = np.sqrt(np.mean((log_light - terms @ coefficients) ** 2, axis=1))
-        spread = max(float(np.median(missed)), 0.002)
-        weights = np.maximum(1.0 - (missed / (2.0 * CUT * spread)) ** 2, 0.0) ** 2
-    kept = weights > 0.05
-    paper = np.exp(terms @ coefficients)[:, 1]
-    residual = float(np.sqrt(np.average(missed**2, weights=weights)))
-    unevenness = float(paper.max() / paper.min())
-    return Lighting(middle, half, coefficients, degree, residual, unevenness, int((~kept).sum()))
+    middle = np.array([block.x_mm + block.width_mm / 2, block.y_mm + block.height_mm / 2])
+    lighting = Lighting(
+        middle, middles_mm, level, best.pull, best.near, best.residual, 1.0, int((best.weights < 0.1).sum())
+    )
+    paper = lighting.paper_at(middles_mm)[:, 1]
+    return replace(lighting, unevenness=float(paper.max() / paper.min()))
+
+
+class _Surface:
+    """One guess of how abruptly the light changes: weights of the patches, and how well they foretell one another."""
+
+    def __init__(self, middles_mm: Floats, log_light: Floats, near: float) -> None:
+        self.near = near
+        self.weights = np.ones(len(middles_mm))
+        likeness = _likeness(middles_mm, middles_mm, near)
+        for _ in range(ROUNDS):
+            inverse = np.linalg.inv(likeness + np.diag(PATCH_NOISE**2 / self.weights))
+            self.pull = inverse @ log_light
+            # What the others leave open about a place, its own error taken off, and how far the patch is from it.
+            missed = np.sqrt(np.mean((self.pull / np.diag(inverse)[:, None]) ** 2, axis=1))
+            open_to = np.maximum(1.0 / np.diag(inverse) - PATCH_NOISE**2 / self.weights, 0.0) + PATCH_NOISE**2
+            self.weights = (TAIL + 1.0) / (TAIL + missed**2 / open_to)
+            self.weights = np.maximum(self.weights, 1e-4)
+        spread = np.sqrt(open_to)
+        self.score = float(
+            np.sum(-np.log(spread) - 0.5 * (TAIL + 1) * np.log1p((missed / spread) ** 2 / TAIL))
+        )
+        self.residual = float(np.sqrt(np.average(missed**2, weights=self.weights)))
