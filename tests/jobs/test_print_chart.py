@@ -29,6 +29,7 @@ from scumble.chart.profile import srgb_profile
 from scumble.errors import InputError
 from scumble.jobs.chart_grounds import chart_ground
 from scumble.jobs.chart_kinds import ChartRequest, print_kind, print_to_file
+from scumble.jobs.chart_order import choose_strips
 from scumble.jobs.print_chart import chart_pdf, chart_svg
 from scumble.jobs.print_chart_wall import hang_paints
 from scumble.jobs.show_shelf import show_shelf
@@ -284,6 +285,16 @@ def test_wall_chart_is_hung_in_the_order_asked_for(shelf: Shelf, charts) -> None
         for paint in print_kind(shelf, ChartRequest("wall", order="name", find="yellow")).told["paints"]
     ]
     assert names == sorted(names, key=str.casefold)
+
+
+@pytest.mark.parametrize("order", ["hue", "opacity", "strength", "name"])
+def test_a_chart_hangs_paints_as_the_shelf_does(shelf: Shelf, order: str) -> None:
+    hung = show_shelf(shelf, order=order).strips
+    chosen = choose_strips(shelf, order=order, find="")
+    assert [strip.key for strip in chosen] == [strip.key for strip in hung]
+    assert [strip.mark for strip in chosen] == [strip.mark for strip in hung]
+    found = choose_strips(shelf, order=order, find="blue", keys=("cobalt-blue", "raw-umber"))
+    assert [strip.key for strip in found] == ["cobalt-blue"]
 
 
 def test_wall_chart_marks_what_is_beyond_the_screen(charts) -> None:

@@ -13,10 +13,9 @@ from scumble.chart.sheet import Shape, Sheet
 from scumble.errors import InputError
 from scumble.jobs.chart_grounds import bare_colour
 from scumble.jobs.chart_lasting import with_lasting
+from scumble.jobs.chart_order import ChartStrip, choose_strips
 from scumble.jobs.chart_pictures import lying_colours
 from scumble.jobs.print_chart import Chart, Progress, pigments_line
-from scumble.jobs.print_chart_wall import choose_strips
-from scumble.jobs.show_shelf import HungStrip
 from scumble.paint.caution import pigment_cautions
 from scumble.store.shelf import Shelf
 
@@ -87,7 +86,7 @@ def print_chart_labels(
     )
 
 
-def _words(shelf: Shelf, strips: Sequence[HungStrip]) -> list[LabelWords]:
+def _words(shelf: Shelf, strips: Sequence[ChartStrip]) -> list[LabelWords]:
     every, tubes = {paint.key: paint for paint in shelf.load_paints()}, shelf.tubes.load_all()
     colours = lying_colours([every[strip.key] for strip in strips])
     return [

@@ -12,9 +12,9 @@ from scumble.chart.profile import Profile
 from scumble.chart.wall import LARGEST, SMALLEST, HangingColours, HungPaint, draw_wall, plan_wall
 from scumble.errors import InputError
 from scumble.jobs.chart_lasting import LASTING_NOTE, short_lasting, with_lasting
+from scumble.jobs.chart_order import ChartStrip, choose_strips
 from scumble.jobs.chart_strips import hanging_colours, hanging_grounds
 from scumble.jobs.print_chart import Chart, Progress, open_chart, pigments_line, whites_for
-from scumble.jobs.show_shelf import HungStrip, show_shelf
 from scumble.paint.caution import pigment_cautions
 from scumble.store.shelf import Shelf
 
@@ -132,33 +132,15 @@ def print_chart_wall(
     )
 
 
-def _notes(shelf: Shelf, strips: Sequence[HungStrip]) -> tuple[str, ...]:
+def _notes(shelf: Shelf, strips: Sequence[ChartStrip]) -> tuple[str, ...]:
     """What is said at the foot; of lightfastness only where some paint has a rating."""
     tubes = shelf.tubes.load_all()
     rated = any(short_lasting(tubes.get(strip.key)) for strip in strips)
     return (*NOTES, LASTING_NOTE) if rated else NOTES
 
 
-def choose_strips(shelf: Shelf, *, order: str, find: str, keys: Sequence[str] = ()) -> tuple[HungStrip, ...]:
-    """Paints of the shelf that were asked for, in order.
-
-    Raises
-    ------
-    InputError
-        For an unknown order or paint, or when none is found.
-    """
-    strips = show_shelf(shelf, order=order, find=find).strips
-    if keys:
-        wanted = {shelf.load_paint(key).key for key in keys}
-        strips = tuple(strip for strip in strips if strip.key in wanted)
-    if not strips:
-        asked = " ".join([find, *keys]).strip()
-        raise InputError("paints", asked or "an empty shelf", "words that some paint of the shelf answers to")
-    return strips
-
-
 def hang_paints(
-    shelf: Shelf, strips: Sequence[HungStrip], *, blank: bool = False, profile: Profile | None = None
+    shelf: Shelf, strips: Sequence[ChartStrip], *, blank: bool = False, profile: Profile | None = None
 ) -> list[HungPaint]:
     """Paints with the colours of their strips, none when they are to be painted by hand, in the order of the strips."""
     every, tubes = {paint.key: paint for paint in shelf.load_paints()}, shelf.tubes.load_all()
