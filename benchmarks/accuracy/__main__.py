@@ -11,6 +11,7 @@ import numpy as np
 from benchmarks.accuracy.card import QUICK_CARD, Carelessness
 from benchmarks.accuracy.population import FAMILIES
 from benchmarks.accuracy.score import KINDS, Score, Setting, score_family
+from benchmarks.accuracy.shelves import HEADING, shelves_section
 from scumble.optics import kubelka_munk
 from scumble.paint.reading import Quantity
 
@@ -77,7 +78,17 @@ def main() -> None:
     parser.add_argument("--paints", type=int, default=100, help="paints of each family")
     parser.add_argument("--seed", type=int, default=20)
     parser.add_argument("--out", type=Path, default=Path(__file__).parents[2] / "docs" / "accuracy.md")
+    parser.add_argument("--shelves", type=int, default=12, help="shelves of each family")
+    parser.add_argument("--only", choices=("shelves",), help="write that section anew and leave the rest")
     options = parser.parse_args()
+    if options.only:
+        above, _, below = options.out.read_text(encoding="utf-8").partition(HEADING)
+        _, sign, after = below.partition("\n## ")
+        section = shelves_section(shelves=options.shelves, seed=options.seed)
+        options.out.write_text(
+            f"{above.rstrip()}\n\n{section}{sign and chr(10) + sign.lstrip()}{after}", "utf-8"
+        )
+        return
     rows = []
     for setting in SETTINGS:
         for family in FAMILIES:
@@ -85,8 +96,9 @@ def main() -> None:
             rows.append((setting.name, family, score))
             print(table(rows[-1:]).splitlines()[-1], file=sys.stderr, flush=True)
     text = INTRODUCTION.format(paints=options.paints, seed=options.seed)
+    section = shelves_section(shelves=options.shelves, seed=options.seed)
     options.out.write_text(
-        f"{text}{table(rows)}\n\nMeans over both families:\n\n{means(rows)}\n", encoding="utf-8"
+        f"{text}{table(rows)}\n\nMeans over both families:\n\n{means(rows)}\n\n{section}", encoding="utf-8"
     )
 
 

@@ -28,6 +28,8 @@ QUICK_CARD = (
     ("thin1", 1, 0, ("white", "black", "yellow")),
     ("tint4", 1, 4, ("white",)),
 )
+_ALL = ("white", "black", "yellow", "red", "cyan", "magenta")
+WHITE_CARD = (("full", 1, 0, _ALL), ("thin1", 1, 0, _ALL), ("thin2", 1, 0, _ALL))
 NOMINAL_COATS = {"full": 1.0, "thin1": 0.3, "thin2": 0.1, "tint1": 1.0, "tint4": 1.0, "tint19": 1.0}
 
 

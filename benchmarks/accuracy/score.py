@@ -102,13 +102,13 @@ def _score_pair(
         for card in cards
     )
     for own in (0, 1):
-        for trial in _trials(rng):
+        for trial in draw_trials(rng):
             other = (own, 1 - own)
             paints = tuple(true[i] for i in other) if trial.kind == "mixtures" else (true[own], white)
             guesses = (
                 tuple(fitted[i] for i in other) if trial.kind == "mixtures" else (fitted[own], known_white)
             )
-            _score_trial(trial, paints, guesses, setting.film_model, score)
+            score_trial(trial, paints, guesses, setting.film_model, score)
 
 
 def _fitted_white(white: Optics, setting: Setting, rng: np.random.Generator) -> Optics:
@@ -119,7 +119,7 @@ def _fitted_white(white: Optics, setting: Setting, rng: np.random.Generator) -> 
     return fit_white(card, film_model=setting.film_model).optics
 
 
-def _trials(rng: np.random.Generator) -> list[Trial]:
+def draw_trials(rng: np.random.Generator) -> list[Trial]:
     """Thin 0.05-0.3 coat, thick 0.4-1.6, tints 1:1 to 1:20, mixtures 5:1 to 1:5; all evenly on a log scale."""
     trials = []
     for _ in range(TRIALS):
@@ -145,7 +145,7 @@ def random_ground(rng: np.random.Generator) -> Floats:
     return np.clip(0.05 + 0.8 * rng.uniform(0.3, 1.0) / (1.0 + np.exp(edge)), 0.03, 0.9)
 
 
-def _score_trial(
+def score_trial(
     trial: Trial, true: tuple[Optics, ...], guessed: tuple[Optics, ...], film_model: FilmModel, score: Score
 ) -> None:
     seen, _ = film_lab(trial, true, film_response_and_slopes)

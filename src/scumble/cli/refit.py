@@ -17,9 +17,14 @@ def refit(
     white: Annotated[
         str | None, typer.Option(help="The white that tints were mixed with, by its short name.")
     ] = None,
-    alone: Annotated[
-        bool, typer.Option("--alone", help="Fit every card by itself, not those of one white together.")
-    ] = False,
+    together: Annotated[
+        bool | None,
+        typer.Option(
+            "--together/--alone",
+            help="Solve the cards of one white together, or each by itself; if left out, together unless one of"
+            " them was photographed.",
+        ),
+    ] = None,
     preview: Annotated[
         bool, typer.Option("--preview", help="Say what would change; change nothing.")
     ] = False,
@@ -34,7 +39,7 @@ def refit(
             shelf,
             keys=tuple(paints or ()),
             white_key=white,
-            together=not alone,
+            together=together,
             preview=preview,
             progress=progress,
         )

@@ -213,6 +213,6 @@ def _white_seen(search: CardSearch, state: Standing, linear: Linearised) -> Whit
     factor = search.model.white_factor
     if not factor.shape[1] or not search.is_tint.any():
         return None
-    places = search.model.unknowns.split(np.arange(search.model.unknowns.count))[5]
+    places = search.model.unknowns.split(np.arange(float(search.model.unknowns.count)))[5].astype(int)
     spread = linear.covariance()[np.ix_(places, places)]
     return WhiteSeen(factor @ state.x[places], factor @ spread @ factor.T)

@@ -153,9 +153,12 @@ def _inverse(matrix: Floats) -> Floats:
 
 def _sharpened(white: Optics, factor: Floats, messages: Sequence[_Message]) -> Optics:
     """The white of its own card together with what other cards say of it."""
-    precision = np.eye(factor.shape[1]) + sum(message.precision for message in messages)
+    precision, pull = np.eye(factor.shape[1]), np.zeros(factor.shape[1])
+    for message in messages:
+        precision = precision + message.precision
+        pull = pull + message.pull
     spread = np.linalg.inv(precision)
-    shift = factor @ (spread @ sum(message.pull for message in messages))
+    shift = factor @ (spread @ pull)
     rest = white.covariance - factor @ factor.T
     absorption, scattering = np.exp(_log(white) + shift).reshape(2, -1)
     return Optics(absorption, scattering, rest + factor @ spread @ factor.T)
