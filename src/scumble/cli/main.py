@@ -6,7 +6,20 @@ import sys
 
 import typer
 
-from scumble.cli import card, chart, describe, layer, match, open_pages, predict, read, refit, shelf, travel
+from scumble.cli import (
+    card,
+    chart,
+    describe,
+    layer,
+    match,
+    open_pages,
+    predict,
+    read,
+    refit,
+    shelf,
+    supply,
+    travel,
+)
 from scumble.errors import InputError, ScumbleError
 
 app = typer.Typer(
@@ -25,6 +38,8 @@ app.command("shelf")(shelf.shelf)
 app.command("describe")(describe.describe)
 app.command("layer")(layer.layer)
 app.command("match")(match.match)
+app.command("supply")(supply.supply)
+app.command("gaps")(supply.gaps)
 app.command("predict")(predict.predict)
 app.command("chart")(chart.chart)
 app.command("export")(travel.export_shelf)

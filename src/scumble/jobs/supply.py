@@ -1,0 +1,522 @@
+"""Choose what a class should buy: the few tubes that reach a set of wanted colours, and how much of each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from itertools import combinations
+from math import ceil, isfinite
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scumble.chart.strip import write_colour
+from scumble.colour import lab_to_xyz, white_point, xyz_to_srgb
+from scumble.errors import InputError
+from scumble.jobs.match import find_ground
+from scumble.jobs.match_facts import bar_fading, currency_of
+from scumble.jobs.wanted_colours import Wanted
+from scumble.jobs.white import is_white
+from scumble.paint import Paint
+from scumble.paint.caution import pigment_cautions
+from scumble.paint.covering import MARK_BOUNDS, opacity
+from scumble.solve.recipe import Wishes, answers_to
+from scumble.solve.recipe_find import usable_tubes
+from scumble.solve.recipe_search import Search
+from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.supply import (
+    COVER,
+    GLAZE,
+    WORST,
+    SupplyWishes,
+    Table,
+    build_table,
+    choose_supply,
+    judge_choices,
+    solve_misses,
+)
+from scumble.store.tube_facts import TubeFacts
+
+Floats = NDArray[np.float64]
+Progress = Callable[[str, float], None]
+
+REACHED = 2.0
+"""dE00 within which a wanted colour counts as reached. *Scumble's own.*"""
+
+ROUTES = ("cover", "glaze")
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyRequest:
+    """What is asked for.
+
+    Parameters
+    ----------
+    count : int
+        Tubes to choose, a white included.
+    routes : tuple of str
+        ``cover``, ``glaze``; with both every colour is wanted by each.
+    budget : float, optional
+        Most that one tube of each may cost together.
+    must_have, exclude : tuple of str
+        Short names, Colour Index names, words of a label or caution families.
+    lightfastness, unrated : str
+        The least rating, and what becomes of tubes without one.
+    ground : object
+        What glazes lie over.
+    with_white : bool
+        Whether one white must be among them.
+    painters : int
+        For how many it is bought.
+    ml_each : float [ml]
+        Paint that each uses, of all tubes together.
+    """
+
+    count: int = 8
+    routes: tuple[str, ...] = ROUTES
+    budget: float | None = None
+    must_have: tuple[str, ...] = ()
+    exclude: tuple[str, ...] = ()
+    lightfastness: str = ""
+    unrated: str = "out"
+    ground: object = "white"
+    with_white: bool = True
+    painters: int = 12
+    ml_each: float = 60.0
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.count <= 24:
+            raise InputError("tubes", self.count, "1 to 24")
+        if not self.routes or not set(self.routes) <= set(ROUTES):
+            raise InputError("route", ", ".join(self.routes) or "none", "cover, glaze or both")
+        if not 1 <= self.painters <= 1000:
+            raise InputError("painters", self.painters, "1 to 1000")
+        if not 0.0 < self.ml_each <= 10_000.0:
+            raise InputError("ml each", f"{self.ml_each:g}", "millilitres above 0, at most 10000")
+        if self.budget is not None and not (isfinite(self.budget) and self.budget > 0.0):
+            raise InputError(
+                "budget", f"{self.budget:g}", "more than 0", "Leave it out if cost does not matter."
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyTube:
+    """One chosen tube.
+
+    Parameters
+    ----------
+    key, label : str
+    pigments : tuple of str
+        Colour Index names.
+    colours : tuple of str
+        Screen colours of its masstone and of its film of half strength in white, or over white.
+    share : float [1]
+        Of all the paint used.
+    volume_ml : float [ml]
+        For all painters.
+    tubes : int
+        To buy; 0 where no size is known.
+    cost : float, optional
+        Of those tubes.
+    lost : int
+        Wanted colours no longer reached without it.
+    miss_without : float [dE00]
+        Mean miss without it.
+    """
+
+    key: str
+    label: str
+    pigments: tuple[str, ...]
+    colours: tuple[str, ...]
+    share: float
+    volume_ml: float
+    tubes: int
+    cost: float | None
+    lost: int
+    miss_without: float
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyColour:
+    """One wanted colour by one route.
+
+    Parameters
+    ----------
+    label, route : str
+    wanted, found : str
+        Screen colours.
+    miss : float [dE00]
+    tubes : tuple of str
+        Labels of those that reach it nearest.
+    """
+
+    label: str
+    route: str
+    wanted: str
+    found: str
+    miss: float
+    tubes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """The choice with one tube less or more: what changes.
+
+    Parameters
+    ----------
+    key, label : str
+        The tube that goes or comes.
+    reached : int
+        Wanted colours reached then.
+    miss : float [dE00]
+        Mean miss then.
+    """
+
+    key: str
+    label: str
+    reached: int
+    miss: float
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyPlan:
+    """The chosen tubes, what they reach, and what to buy.
+
+    Parameters
+    ----------
+    source : str
+        Where the wanted colours come from.
+    tubes, colours : tuple
+        See :class:`SupplyTube` and :class:`SupplyColour`.
+    wanted, reached : int
+        Colours, counted once a route, and those within :data:`REACHED`.
+    miss : float [dE00]
+        Mean, each no more than 20.
+    is_proven : bool
+        Whether no other choice of mixtures of up to three tubes or two glazes does better.
+    one_less, one_more : Other or None
+    set_cost, class_cost : float or None
+        Of one tube of each, and of all that is to be bought.
+    currency : str
+    cautions, notes : tuple of str
+    """
+
+    source: str
+    tubes: tuple[SupplyTube, ...]
+    colours: tuple[SupplyColour, ...]
+    wanted: int
+    reached: int
+    miss: float
+    is_proven: bool
+    one_less: Other | None
+    one_more: Other | None
+    set_cost: float | None
+    class_cost: float | None
+    currency: str
+    cautions: tuple[str, ...]
+    notes: tuple[str, ...]
+    painters: int
+    ml_each: float
+
+    def as_data(self) -> dict[str, Any]:
+        """Plain data, ready for JSON."""
+        return asdict(self)
+
+
+def plan_supply(
+    request: SupplyRequest,
+    wanted: Wanted,
+    shelf: Sequence[Paint],
+    facts: Mapping[str, TubeFacts],
+    *,
+    progress: Progress | None = None,
+) -> SupplyPlan:
+    """Choose the tubes.
+
+    Parameters
+    ----------
+    request : SupplyRequest
+        What is asked for.
+    wanted : Wanted
+        The colours to reach.
+    shelf : sequence of Paint
+        What can be bought.
+    facts : mapping of str to TubeFacts
+        Prices, sizes and ratings.
+    progress : callable, optional
+        Told what is being done and the share; what it raises stops the work.
+
+    Raises
+    ------
+    InputError
+        If no choice keeps to what is asked.
+    """
+    tell = progress or (lambda _words, _share: None)
+    tubes, notes = _sellable(request, shelf, facts)
+    search = Search(target_of_lab([50.0, 0.0, 0.0]), tubes, find_ground(request.ground))
+    clear = np.flatnonzero(opacity(search.absorption, search.scattering, index=search.index) < MARK_BOUNDS[1])
+    tell("mixing", 0.0)
+    table = build_table(search, wanted.labs, clear.tolist(), routes=request.routes, progress=tell)
+    wishes = _wishes(request, tubes, facts)
+    choice = choose_supply(table, wishes, progress=tell)
+    more = _best_more(table, choice.tubes)
+    tell("working it out exactly", 0.95)
+    chosen = [*choice.tubes, *([more] if more is not None else [])]
+    exact = _Exact(search, chosen, set(clear.tolist()), wanted.labs, request.routes)
+    return _plan(request, wanted, tubes, facts, exact, choice.is_proven and table.is_exact, more, notes)
+
+
+def _sellable(
+    request: SupplyRequest, shelf: Sequence[Paint], facts: Mapping[str, TubeFacts]
+) -> tuple[tuple[Paint, ...], tuple[str, ...]]:
+    """Tubes that may be chosen, and what had to be left out."""
+    barred = bar_fading(shelf, facts, request.lightfastness, unrated=request.unrated)
+    notes = []
+    gone = {paint.key: "discontinued" for paint in shelf if facts.get(paint.key, TubeFacts()).discontinued}
+    if gone:
+        notes.append(f"{len(gone)} discontinued tubes were left out.")
+    unpriced = {}
+    if request.budget is not None:
+        unpriced = {
+            paint.key: "without a price" for paint in shelf if facts.get(paint.key, TubeFacts()).price is None
+        }
+        if unpriced:
+            notes.append(f"{len(unpriced)} tubes without a price were left out, since there is a budget.")
+    if barred:
+        notes.append(f"{len(barred)} tubes below {request.lightfastness} or without a rating were left out.")
+    wishes = Wishes(excluded=frozenset(request.exclude), barred={**gone, **unpriced, **barred})
+    return usable_tubes(shelf, wishes), tuple(notes)
+
+
+def _wishes(request: SupplyRequest, tubes: Sequence[Paint], facts: Mapping[str, TubeFacts]) -> SupplyWishes:
+    must = set()
+    for word in request.must_have:
+        found = [place for place, paint in enumerate(tubes) if answers_to(paint, word)]
+        if not found:
+            raise InputError("must have", word, "the short name or pigment of a tube that is not left out")
+        must.add(found[0])
+    whites = frozenset(place for place, paint in enumerate(tubes) if is_white(paint))
+    if request.with_white and not whites:
+        raise InputError("white", "none", "a white on the shelf", "Say that no white is needed, or add one.")
+    currency_of(facts)
+    prices: tuple[float, ...] = ()
+    if request.budget is not None:
+        prices = tuple(float(facts[paint.key].price or 0) for paint in tubes)
+    return SupplyWishes(
+        request.count,
+        frozenset(must),
+        frozenset(),
+        whites if request.with_white else frozenset(),
+        prices,
+        np.inf if request.budget is None else request.budget,
+    )
+
+
+def _best_more(table: Table, chosen: tuple[int, ...]) -> int | None:
+    """The tube that would help most as one more, whatever it costs."""
+    left = [tube for tube in range(table.tubes) if tube not in chosen]
+    if not left:
+        return None
+    choices = np.array([sorted((*chosen, tube)) for tube in left], dtype=np.int64)
+    return left[int(np.argmin(judge_choices(table, choices)))]
+
+
+class _Exact:
+    """All mixtures of a few tubes, of four where one is white, solved for every wanted colour."""
+
+    def __init__(
+        self, search: Search, places: list[int], clear: set[int], labs: Floats, routes: tuple[str, ...]
+    ) -> None:
+        self.places, self.labs, self.routes = places, labs, routes
+        self.search = Search(search.target, [search.tubes[place] for place in places], search.ground)
+        own = range(len(places))
+        glazing = [at for at in own if places[at] in clear]
+        self.rows: list[tuple[str, tuple[int, ...]]] = []
+        found = []
+        for size in (1, 2, 3):
+            group = np.array(list(combinations(own, size)), dtype=np.int64).reshape(-1, size)
+            if "cover" in routes and len(group):
+                found.append((COVER, group, (0,) * size))
+        whites = {at for at in own if is_white(self.search.tubes[at])}
+        fours = [row for row in combinations(own, 4) if whites & set(row)]
+        if "cover" in routes and fours:
+            found.append((COVER, np.array(fours, dtype=np.int64), (0,) * 4))
+        for size in (1, 2):
+            every = list(combinations(glazing, size))
+            both = every + [pair[::-1] for pair in every if size == 2]
+            if "glaze" in routes and both:
+                found.append((GLAZE, np.array(both, dtype=np.int64).reshape(-1, size), tuple(range(size))))
+        misses = []
+        for bounds, group, film_of in found:
+            route = "cover" if bounds is COVER else "glaze"
+            self.rows += [(route, tuple(row)) for row in group.tolist()]
+            misses.append(solve_misses(self.search, group, film_of, bounds, labs))
+        self.misses = np.minimum(np.concatenate(misses), np.float32(WORST))
+        self.of_route = {name: np.array([route == name for route, _ in self.rows]) for name in routes}
+
+    def best(self, allowed: set[int]) -> tuple[Floats, NDArray[np.int64]]:
+        """Least miss and its row for every route and colour, with only some of the tubes."""
+        fine = np.array([set(members) <= allowed for _, members in self.rows])
+        least, rows = [], []
+        for name in self.routes:
+            own = np.where((fine & self.of_route[name])[:, None], self.misses, np.float32(WORST + 1.0))
+            rows.append(np.argmin(own, axis=0))
+            least.append(np.minimum(own.min(axis=0), WORST))
+        return np.array(least, dtype=np.float64), np.array(rows)
+
+    def amounts(self, route: str, row: int, colour: int) -> tuple[tuple[int, ...], Floats, Floats]:
+        """Tubes of a mixture, their coats for a colour, and the colour it gives."""
+        members = self.rows[row][1]
+        film_of = (0,) * len(members) if route == "cover" else tuple(range(len(members)))
+        bounds = COVER if route == "cover" else GLAZE
+        lab = self.labs[colour][None, None, :]
+        solved = self.search.solve(np.array([members]), film_of, bounds, labs=lab)
+        return members, solved.coats[0], self.search.quick_labs(solved)[0, 0]
+
+
+def _plan(
+    request: SupplyRequest,
+    wanted: Wanted,
+    tubes: Sequence[Paint],
+    facts: Mapping[str, TubeFacts],
+    exact: _Exact,
+    is_proven: bool,
+    more: int | None,
+    notes: tuple[str, ...],
+) -> SupplyPlan:
+    count = len(exact.places) - (more is not None)
+    own = set(range(count))
+    least, rows = exact.best(own)
+    colours, used = [], np.zeros(count)
+    for at, route in enumerate(exact.routes):
+        for colour, label in enumerate(wanted.labels):
+            if least[at, colour] >= WORST:
+                colours.append(SupplyColour(label, route, _hex(wanted.labs[colour]), "", WORST, ()))
+                continue
+            members, coats, lab = exact.amounts(route, int(rows[at, colour]), colour)
+            used[list(members)] += coats
+            names = tuple(exact.search.tubes[member].label for member in members)
+            miss = round(float(least[at, colour]), 2)
+            colours.append(SupplyColour(label, route, _hex(wanted.labs[colour]), _hex(lab), miss, names))
+    shares = used / max(used.sum(), 1e-12)
+    without = [exact.best(own - {at})[0] for at in range(count)]
+    reached = int((least <= REACHED).sum())
+    chosen = tuple(
+        _tube(request, exact, at, float(shares[at]), facts, reached, without[at]) for at in range(count)
+    )
+    order = sorted(range(count), key=lambda at: float(without[at].mean()))
+    dropped = order[0] if count > 1 else None
+    one_less = None
+    if dropped is not None:
+        one_less = Other(
+            chosen[dropped].key,
+            chosen[dropped].label,
+            int((without[dropped] <= REACHED).sum()),
+            round(float(without[dropped].mean()), 2),
+        )
+    one_more = None
+    if more is not None:
+        with_it, paint = exact.best(own | {count})[0], tubes[more]
+        one_more = Other(
+            paint.key, paint.label, int((with_it <= REACHED).sum()), round(float(with_it.mean()), 2)
+        )
+    costs = [each.cost for each in chosen]
+    prices = [facts.get(each.key, TubeFacts()).price for each in chosen]
+    return SupplyPlan(
+        source=wanted.source,
+        tubes=chosen,
+        colours=tuple(colours),
+        wanted=int(least.size),
+        reached=reached,
+        miss=round(float(least.mean()), 2),
+        is_proven=is_proven,
+        one_less=one_less,
+        one_more=one_more,
+        set_cost=None if None in prices else round(sum(float(price or 0) for price in prices), 2),
+        class_cost=None if None in costs else round(sum(cost or 0.0 for cost in costs), 2),
+        currency=currency_of(facts),
+        cautions=pigment_cautions(name for each in chosen for name in each.pigments),
+        notes=notes,
+        painters=request.painters,
+        ml_each=request.ml_each,
+    )
+
+
+def _tube(
+    request: SupplyRequest,
+    exact: _Exact,
+    at: int,
+    share: float,
+    facts: Mapping[str, TubeFacts],
+    reached: int,
+    without: Floats,
+) -> SupplyTube:
+    paint = exact.search.tubes[at]
+    known = facts.get(paint.key, TubeFacts())
+    volume = request.painters * request.ml_each * share
+    number = ceil(volume / known.size_ml - 1e-9) if known.size_ml else 0
+    number = max(number, 1) if known.size_ml else 0
+    cost = None if known.price is None or not number else round(number * float(known.price), 2)
+    thick = paint.optics.absorption * 8.0, paint.optics.scattering * 8.0
+    thin = paint.optics.absorption * 0.15, paint.optics.scattering * 0.15
+    labs = [exact.search.predict_labs([film])[0] for film in (thick, thin)]
+    return SupplyTube(
+        paint.key,
+        paint.label,
+        paint.pigments,
+        tuple(_hex(lab) for lab in labs),
+        round(share, 4),
+        round(volume, 1),
+        number,
+        cost,
+        reached - int((without <= REACHED).sum()),
+        round(float(without.mean()), 2),
+    )
+
+
+def _hex(lab: Floats) -> str:
+    rgb, _ = xyz_to_srgb(lab_to_xyz(lab, white_point("D65", 2)), light="D65", observer=2)
+    return write_colour(rgb)
+
+
+def say_supply(plan: SupplyPlan) -> list[str]:
+    """A plan in lines."""
+    money = f" {plan.currency}"
+    lines = [
+        f"{len(plan.tubes)} tubes for {plan.source}: {plan.reached} of {plan.wanted} colours within dE00 {REACHED:g}, "
+        f"the mean miss is {plan.miss:.1f}.",
+        "No other choice does better with mixtures of up to three tubes and two glazes."
+        if plan.is_proven
+        else "Found by exchanging tubes until no exchange helped; a better choice is possible but not known.",
+        "",
+    ]
+    for each in plan.tubes:
+        cost = "" if each.cost is None else f", {each.tubes} x = {each.cost:.2f}{money}"
+        lines.append(
+            f"  {each.label} ({' + '.join(each.pigments) or 'pigment not given'}): {each.share:.0%} of the paint, "
+            f"{each.volume_ml:.0f} ml{cost}; without it {each.lost} colours are lost."
+        )
+    if plan.set_cost is not None:
+        lines += ["", f"One tube of each costs {plan.set_cost:.2f}{money}."]
+    if plan.class_cost is not None:
+        lines.append(f"For {plan.painters} painters at {plan.ml_each:g} ml: {plan.class_cost:.2f}{money}.")
+    if plan.one_less is not None:
+        lines.append(
+            f"One tube less (without {plan.one_less.label}): {plan.one_less.reached} reached, "
+            f"mean miss {plan.one_less.miss:.1f}."
+        )
+    if plan.one_more is not None:
+        lines.append(
+            f"One tube more ({plan.one_more.label}): {plan.one_more.reached} reached, "
+            f"mean miss {plan.one_more.miss:.1f}."
+        )
+    far = sorted((each for each in plan.colours if each.miss > REACHED), key=lambda each: -each.miss)[:8]
+    if far:
+        lines += ["", "Farthest from what was wanted"]
+        lines += [f"  {each.label}, to {each.route}: dE00 {each.miss:.1f}" for each in far]
+    lines += ["", *plan.notes] if plan.notes else []
+    if plan.cautions:
+        lines += ["", "Take care", *(f"  {caution}" for caution in plan.cautions)]
+        lines.append("  The safety data sheet and local rules come before this list.")
+    return lines
