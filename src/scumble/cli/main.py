@@ -7,6 +7,7 @@ import sys
 import typer
 
 from scumble.cli import (
+    adjust,
     card,
     chart,
     describe,
@@ -38,6 +39,7 @@ app.command("shelf")(shelf.shelf)
 app.command("describe")(describe.describe)
 app.command("layer")(layer.layer)
 app.command("match")(match.match)
+app.command("adjust")(adjust.adjust)
 app.command("supply")(supply.supply)
 app.command("gaps")(supply.gaps)
 app.command("predict")(predict.predict)
