@@ -74,8 +74,9 @@ class Ask(NamedTuple):
 
 
 def _cover(tube: Tube) -> float | None:
-    ratio = tube.behaviour.contrast_ratio.value
-    return ratio if ratio >= 0.9 else None
+    """By the hundredth of the contrast ratio, then the lighter first: a dark film hides a dark ground without merit."""
+    ratio, lightness = tube.behaviour.contrast_ratio.value, float(tube.behaviour.thinning.masstone[0])
+    return round(ratio, 2) + lightness / 1e5 if ratio >= 0.9 else None
 
 
 def _glaze(tube: Tube) -> float | None:

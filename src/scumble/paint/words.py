@@ -153,7 +153,7 @@ def _cover(behaviour: Behaviour) -> Sentence:
         return Sentence("cover", hedge("covers in one coat", behaviour.one_coat_share), one, meaning)
     if np.isfinite(coats.value):
         claim = hedge(
-            f"takes about {_count(coats.value)} coats to cover", 1.0 if np.isfinite(coats.high) else PROBABLE
+            f"takes about {_count(coats.value)} to cover", 1.0 if np.isfinite(coats.high) else PROBABLE
         )
         number = f"{one} in one coat, {HIDING_RATIO} at {_coats(coats)}"
         return Sentence("cover", claim, number, meaning)
@@ -173,7 +173,9 @@ def _count(coats: float) -> str:
     words = ("one", "two", "three", "four", "five", "six", "seven", "eight")
     halves = round(2 * coats)
     whole = words[max(halves // 2, 1) - 1]
-    return f"{whole} and a half" if halves % 2 else whole
+    if halves % 2 and halves > 2:
+        return f"{whole} and a half coats"
+    return f"{whole} coat" if halves <= 2 else f"{whole} coats"
 
 
 def _transparency(behaviour: Behaviour) -> Sentence:
