@@ -14,12 +14,13 @@ from scumble.card.geometry import Area, CardGeometry, Strip, card_geometry, card
 from scumble.card.layouts import GROUNDS
 from scumble.card.serial import SERIALS, known_serial, new_serial
 from scumble.chart.lettering import break_lines, text_width_mm
-from scumble.chart.pictogram import draw_bare, draw_drops, draw_stroke
 from scumble.chart.sheet import Line, Rectangle, Shape, Sheet, Text, grey
 from scumble.chart.sheet_pdf import draw_pdf
 from scumble.chart.sheet_svg import draw_svg
 from scumble.errors import InputError
+from scumble.jobs.card_guide import guide_sheet
 from scumble.jobs.card_marks import SOFT, draw_code, draw_cut, draw_fiducial, draw_ruler, draw_steps
+from scumble.jobs.card_pictogram import draw_film
 
 HAIR = grey(0.6)
 SMALL_MM = 2.35
@@ -33,11 +34,14 @@ TWO_LINES_MM = 8.0
 MOST_CARDS = 200
 """In one file; more are printed in several goes."""
 
-STRENGTH = {"full": 1.0, "thin1": 0.3, "thin2": 0.1}
-
 
 def print_card(
-    *, layout: str = "full", page: str = "A4", count: int | None = None, serials: Sequence[str] = ()
+    *,
+    layout: str = "full",
+    page: str = "A4",
+    count: int | None = None,
+    serials: Sequence[str] = (),
+    guide: bool = False,
 ) -> bytes:
     """Draw cards to print and paint on.
 
@@ -51,6 +55,8 @@ def print_card(
         How many cards; when left out as many as there are serials, and without those as fit on one page.
     serials : sequence of str
         Serials of the first cards; the others get new ones.
+    guide : bool
+        Whether a page that says how to paint them follows.
 
     Returns
     -------
@@ -64,7 +70,10 @@ def print_card(
     """
     given = card_serials(layout, page, count=count, serials=serials)
     title = f"{words.TITLE}: {words.SUBTITLES[layout]}, {page}"
-    return draw_pdf(_sheets(layout, page, given), title=title, subject=words.HEADINGS["bare"].what_to_do)
+    sheets = _sheets(layout, page, given)
+    if guide:
+        sheets.append(guide_sheet(layout, card_geometry(layout, page).page_mm))
+    return draw_pdf(sheets, title=title, subject=words.HEADINGS["bare"].what_to_do)
 
 
 def picture_card(*, layout: str = "full", page: str = "A4", serial: str = "") -> str:
@@ -188,22 +197,14 @@ def _strip(strip: Strip) -> list[Shape]:
     shapes: list[Shape] = [name]
     beside = box.height_mm < TWO_LINES_MM
     indent = text_width_mm(heading.name, size_mm=NAME_MM, face="bold") + 3.0 if beside else 0.0
-    first = name.y_mm if beside else name.y_mm + LEADING_MM
+    leading = LEADING_MM if beside else 2.9
+    first = name.y_mm if beside else name.y_mm + leading
     lines = break_lines(heading.what_to_do, width_mm=box.width_mm - indent, size_mm=SMALL_MM)
     for number, line in enumerate(lines):
-        shapes.append(Text(box.x_mm + indent, first + LEADING_MM * number, line, SMALL_MM, fill=SOFT))
+        shapes.append(Text(box.x_mm + indent, first + leading * number, line, SMALL_MM, fill=SOFT))
     for film, place in strip.pictograms:
-        shapes += _pictogram(film, place)
+        shapes += draw_film(film, place.x_mm, place.y_mm, place.width_mm)
     return shapes
-
-
-def _pictogram(film: str, box: Box) -> tuple[Shape, ...]:
-    """How a film is laid."""
-    if film.startswith("tint"):
-        return draw_drops(box.x_mm, box.y_mm, box.width_mm, white=int(film.removeprefix("tint")))
-    if film in STRENGTH:
-        return draw_stroke(box.x_mm, box.y_mm, box.width_mm, strength=STRENGTH[film])
-    return draw_bare(box.x_mm, box.y_mm, box.width_mm)
 
 
 def _caption(area: Area) -> Shape:
