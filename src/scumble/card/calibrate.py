@@ -22,6 +22,12 @@ PAPER_DOUBT: Final = 0.025
 """Relative error of that assumption: common papers lie within some 4 % of it. All areas share it, so that it never
 shows as scatter; promised as noise, it keeps the intervals honest."""
 
+DEVICE_DOUBT: Final = 0.01
+"""The same where a scanner's own profile says how light the paper is: its lamp drifts by about as much."""
+
+FAR_PAPER: Final = 0.12
+"""Log distance from the usual paper beyond which such a word is not believed."""
+
 BLACKEST_SHARE: Final = 0.09
 """Light a printed black gives back, against its paper, at the most: a weak black of an ink-jet on plain paper,
 *common practice, no source*. What a picture shows beyond it is veiling light and is taken off."""
@@ -65,6 +71,7 @@ def calibrate(
     bare_black: Floats,
     *,
     paper_xyz: Floats | None = None,
+    paper_doubt: float = 0.0,
     black_share: float | None = None,
 ) -> Calibration:
     """Make the paper white and the printed black come out right.
@@ -77,6 +84,8 @@ def calibrate(
         Linear channels of the printed black, relative to the paper.
     paper_xyz : array, shape (3,), optional
         Measured XYZ of the paper under D65, 2 degrees; plain neutral paper when left out.
+    paper_doubt : float [1]
+        Relative error of those.
     black_share : float, optional [1]
         Measured Y of the printed black over that of the paper. When left out, the black is believed as the picture
         shows it unless no printer makes it so pale.
@@ -87,7 +96,7 @@ def calibrate(
         Each channel is scaled by itself to make the paper white, as a camera's white balance does.
     """
     notes = []
-    doubt = PAPER_DOUBT if paper_xyz is None else 0.0
+    doubt = PAPER_DOUBT if paper_xyz is None else paper_doubt
     if paper_xyz is None:
         paper_xyz = white_point("D65", 2) * PAPER_Y / 100.0
         notes.append(f"The paper is taken to be a neutral white of Y {PAPER_Y:g}.")
@@ -100,3 +109,24 @@ def calibrate(
         )
     to_paper = paper_xyz / encoding.rgb_to_xyz.sum(axis=1)
     return Calibration(encoding.rgb_to_xyz * to_paper[:, None], flare, tuple(notes), doubt)
+
+
+def paper_of_device(encoding: Encoding, paper: Floats) -> tuple[Floats, float]:
+    """XYZ of the paper as a scanner's or camera's own profile says it, and its relative doubt.
+
+    Parameters
+    ----------
+    encoding : Encoding
+        Made from the profile of the device, colours against a perfect diffuser.
+    paper : array, shape (3,) [1]
+        Linear channels of the paper.
+
+    Notes
+    -----
+    A profile holds for the exposure it was made with, as a scanner's lamp keeps it. A paper far from any usual one
+    tells that it was not kept; then the profile's word on lightness is passed over.
+    """
+    xyz = 100.0 * encoding.rgb_to_xyz @ paper
+    if not abs(np.log(xyz[1] / PAPER_Y)) < FAR_PAPER:
+        return xyz * PAPER_Y / max(float(xyz[1]), 1e-6), PAPER_DOUBT
+    return np.asarray(xyz), DEVICE_DOUBT

@@ -183,7 +183,8 @@ def _flat_places(small: NDArray[np.uint8], card: Floats) -> tuple[Floats, Floats
     smooth = cv2.bilateralFilter(small, 5, 20, 3)
     edges = np.zeros(small.shape[:2], np.uint8)
     for channel in range(3):
-        edges |= cv2.Canny(np.ascontiguousarray(smooth[..., channel]), 18, 45)
+        own = cv2.Canny(np.ascontiguousarray(smooth[..., channel]), 18, 45)
+        edges |= np.asarray(own, np.uint8)
     flat = np.asarray(cv2.dilate(edges, np.ones((3, 3), np.uint8)) == 0, np.uint8)
     cv2.fillConvexPoly(flat, np.round(card).astype(np.int32), 0)
     _, _, facts, middles = cv2.connectedComponentsWithStats(flat, connectivity=4)
