@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from tests.chart.profiles import four_ink_profile
 from tests.jobs.shelves import illustrative_shelf
 
 
@@ -52,3 +53,35 @@ def test_bad_input_is_one_line_and_exit_2(home: Path) -> None:
     answer = scumble(home, "wall", "--page", "A9")
     assert answer.returncode == 2
     assert "page: saw 'A9'" in answer.stderr and answer.stderr.count("\n") == 1
+
+
+def test_a_chart_is_written_for_a_printer(home: Path) -> None:
+    (home / "paper.icc").write_bytes(four_ink_profile())
+    answer = scumble(
+        home,
+        "mix",
+        "cadmium-red",
+        "cobalt-blue",
+        "--profile",
+        "paper.icc",
+        "--intent",
+        "perceptual",
+        "--json",
+    )
+    assert answer.returncode == 0, answer.stderr
+    assert json.loads(answer.stdout)["profile"] == "Invented press of four inks"
+    assert b"/DefaultCMYK" in (home / "mix.pdf").read_bytes()
+    refused = scumble(home, "mix", "cadmium-red", "cobalt-blue", "--profile", "nowhere.icc")
+    assert refused.returncode == 2
+    assert "profile: saw 'nowhere.icc'; allowed is an ICC file that can be read" in refused.stderr
+
+
+def test_size_ladder_and_coats_are_taken(home: Path) -> None:
+    wall = scumble(home, "wall", "--scale", "2", "--page", "A4", "--find", "blue", "--json")
+    told = json.loads(wall.stdout)
+    assert told["pages"] > 1 and told["paints"][0]["box_mm"][2] >= 44.0
+    mix = scumble(home, "mix", "cadmium-red", "cobalt-blue", "--ladder", "2:8", "--coats", "0.5", "--json")
+    squares = json.loads(mix.stdout)["squares"]
+    assert {square["white_parts"] for square in squares} == {0.0, 2.0, 8.0}
+    blank = scumble(home, "wall", "--blank", "--find", "red", "--json")
+    assert json.loads(blank.stdout)["blank"] is True
