@@ -28,8 +28,18 @@ CLIPPED_SHARE: Final = 0.03
 MOSTLY_CLIPPED: Final = 0.25
 CUT_OFF_SHARE: Final = 0.25
 UNEVEN: Final = 0.2
+UNEVEN_TRUST: Final = 0.4
+"""Relative deviation of the tiles beyond which an area is left out, and the most that is left of its weight."""
+
+NOTED_BIAS: Final = 0.008
+USUAL_NOISE: Final = 0.02
+"""Relative error of the mean from uneven thickness that is worth a word, and the noise it is weighed against."""
+
 DARK: Final = 0.004
 """Linear light below which 8 bits leave steps of more than 7 %."""
+
+UNKNOWN_LIGHT: Final = 0.06
+"""Relative doubt of the light on an area beyond which its colour cannot be believed."""
 
 SAME_DE00: Final = 1.2
 """Colour difference under which a film is not told from its ground."""
@@ -40,7 +50,7 @@ WHITE_CHROMA: Final = 12.0
 
 
 def judge_area(
-    sample: Sample, light: Floats, scatter: float, agreeing: NDArray[np.bool_]
+    sample: Sample, light: Floats, scatter: float, agreeing: NDArray[np.bool_], *, light_doubt: float = 0.0
 ) -> tuple[Fault, ...]:
     """Look for faults that one area shows by itself.
 
@@ -54,18 +64,38 @@ def judge_area(
         Of the tiles that agree.
     agreeing : array of bool, shape (tiles,)
         Which they are.
+    light_doubt : float [1]
+        Relative doubt of the light that falls on it.
     """
     if sample.inside < 0.98:
         return (Fault("outside", "It lies partly outside the picture.", 0.0),)
     if sample.points < FEW_POINTS:
         return (Fault("few points", f"It is seen too small: {sample.points} picture points.", 0.0),)
     faults = [*_glare(light, agreeing), *_clipping(sample)]
-    if scatter > UNEVEN and not faults:
-        sentence = f"It is painted unevenly: its light varies by {100 * scatter:.0f} %."
-        faults.append(Fault("uneven", sentence, 0.4))
+    if light_doubt > UNKNOWN_LIGHT:
+        sentence = "The light on it is not known: the paper around it is overexposed, covered or painted."
+        faults.append(Fault("light unknown", sentence, 0.3))
+    faults += _unevenness(scatter) if not faults else []
     if np.median(sample.tiles.max(axis=1)) < DARK:
         faults.append(Fault("too dark", "It is too dark in this picture to be told from black.", 0.5))
     return tuple(faults)
+
+
+def _unevenness(scatter: float) -> list[Fault]:
+    """What uneven thickness does to the mean.
+
+    A film half thick and half thin is lighter than one of the mean thickness. Where light falls off exponentially with
+    thickness, the mean exceeds it by half the relative variance; so much is the reading in doubt.
+    """
+    too_light = 0.5 * scatter**2
+    if too_light < NOTED_BIAS:
+        return []
+    trust = 1.0 / (1.0 + (too_light / USUAL_NOISE) ** 2)
+    varies = f"its light varies by {100 * scatter:.0f} %"
+    sentence = (
+        f"It is painted unevenly: {varies}, so that its mean is about {100 * too_light:.1f} % too light."
+    )
+    return [Fault("uneven", sentence, round(trust if scatter <= UNEVEN else min(trust, UNEVEN_TRUST), 2))]
 
 
 def _glare(light: Floats, agreeing: NDArray[np.bool_]) -> list[Fault]:

@@ -20,7 +20,9 @@ EDGE_MM: Final = 0.3
 """Left off around each patch of paper."""
 
 LEAST_PATCHES: Final = 10
-CLIPPED_SHARE: Final = 0.02
+CLIPPED_SHARE: Final = 0.08
+"""Share of a patch's points at the end of the scale, by grain alone, that leaves its mean unharmed."""
+
 ROUNDS: Final = 8
 
 FAR_MM: Final = 220.0
@@ -30,6 +32,11 @@ NEAR_MM: Final = 28.0
 FAR_DEVIATION: Final = 1.0
 NEAR_DEVIATIONS: Final = (0.005, 0.02, 0.06, 0.2)
 """How much log light changes over them; the near one is chosen by how well patches foretell one another."""
+
+UNSEEN: Final = 0.12
+UNSEEN_MM: Final = 40.0
+"""What light may do far from any paper that was seen, and from which distance to the second patch on: the surface
+itself is too sure of what it has not seen."""
 
 PATCH_NOISE: Final = 0.006
 """Relative error of a patch: fibres, grain of the picture, what little is printed through."""
@@ -52,6 +59,8 @@ class Lighting:
         Logarithm of the light about which the surface varies.
     pull : array, shape (patches, 3)
         By how much each patch moves the surface around it.
+    known : array, shape (patches, patches)
+        Inverse covariance of what the patches say.
     near_deviation : float [1]
         How much the log light changes over :data:`NEAR_MM`.
     residual : float [1]
@@ -66,6 +75,7 @@ class Lighting:
     places_mm: Floats
     level: Floats
     pull: Floats
+    known: Floats
     near_deviation: float
     residual: float
     unevenness: float
@@ -76,6 +86,15 @@ class Lighting:
         places = np.asarray(places_mm, dtype=np.float64)
         alike = _likeness(places, self.places_mm, self.near_deviation)
         return np.asarray(np.exp(self.level + alike @ self.pull))
+
+    def doubt_at(self, places_mm: ArrayLike) -> Floats:
+        """Relative standard deviation of that light, shape (...)."""
+        places = np.asarray(places_mm, dtype=np.float64)
+        alike = _likeness(places, self.places_mm, self.near_deviation)
+        told = np.einsum("...p,pq,...q->...", alike, self.known, alike)
+        open_to = np.maximum(FAR_DEVIATION**2 + self.near_deviation**2 - told, 0.0)
+        away = np.sort(np.linalg.norm(places[..., None, :] - self.places_mm, axis=-1), axis=-1)[..., 1]
+        return np.asarray(np.sqrt(open_to + (UNSEEN * (1.0 - np.exp(-((away / UNSEEN_MM) ** 2)))) ** 2))
 
 
 def _likeness(places_mm: Floats, others_mm: Floats, near: float) -> Floats:
@@ -147,7 +166,15 @@ def _fit_surface(geometry: CardGeometry, middles_mm: Floats, log_light: Floats) 
     block = geometry.block
     middle = np.array([block.x_mm + block.width_mm / 2, block.y_mm + block.height_mm / 2])
     lighting = Lighting(
-        middle, middles_mm, level, best.pull, best.near, best.residual, 1.0, int((best.weights < 0.1).sum())
+        middle,
+        middles_mm,
+        level,
+        best.pull,
+        best.inverse,
+        best.near,
+        best.residual,
+        1.0,
+        int((best.weights < 0.1).sum()),
     )
     paper = lighting.paper_at(middles_mm)[:, 1]
     return replace(lighting, unevenness=float(paper.max() / paper.min()))
@@ -162,7 +189,7 @@ class _Surface:
         likeness = _likeness(middles_mm, middles_mm, near)
         for _ in range(ROUNDS):
             inverse = np.linalg.inv(likeness + np.diag(PATCH_NOISE**2 / self.weights))
-            self.pull = inverse @ log_light
+            self.inverse, self.pull = inverse, inverse @ log_light
             # What the others leave open about a place, its own error taken off, and how far the patch is from it.
             missed = np.sqrt(np.mean((self.pull / np.diag(inverse)[:, None]) ** 2, axis=1))
             open_to = np.maximum(1.0 / np.diag(inverse) - PATCH_NOISE**2 / self.weights, 0.0) + PATCH_NOISE**2
