@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Page, expect
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, Route, expect
+
+from scumble.colour import delta_e_2000, srgb_to_xyz, white_point, xyz_to_lab
 
 pytestmark = pytest.mark.browser
 
@@ -149,3 +152,44 @@ def test_it_fits_a_phone_and_a_finger(visit: Visit) -> None:
             .filter(([, height]) => height < 44)"""
     )
     assert small == []
+
+
+def test_a_dragged_film_is_followed_before_the_bench_answers(visit: Visit) -> None:
+    """The swatch moves between colours fetched when the film was taken hold of; the answer then agrees."""
+    page = visit(START)
+    with page.expect_response("**/layers/fan"):
+        page.locator("#grip-2").focus()
+    held: list[Route] = []
+    page.route("**/layers/look", lambda route: route.continue_() if held else held.append(route))
+    before = page.locator(CHOSEN).get_attribute("fill")
+    page.wait_for_timeout(50)
+    page.keyboard.down("PageUp")
+    expect(page.locator(CHOSEN)).not_to_have_attribute("fill", str(before))
+    followed = page.locator(CHOSEN).get_attribute("fill")
+    expect(page.locator("#grip-2")).to_have_attribute("aria-valuetext", "0.2 coat")
+    held[0].continue_()
+    page.keyboard.up("PageUp")
+    expect(page.locator("#grip-2")).to_have_attribute("aria-valuetext", "0.4 coat")
+    answered = page.locator(CHOSEN).get_attribute("fill")
+    rgb = [[int(str(colour)[at : at + 2], 16) / 255 for at in (1, 3, 5)] for colour in (followed, answered)]
+    assert delta_e_2000(*(xyz_to_lab(srgb_to_xyz(each), white_point()) for each in rgb)) < 1.0
+
+
+def test_a_dry_ground_is_chosen_and_leads_to_a_painting(visit: Visit) -> None:
+    page = visit("/layers?paint=viridian&coats=0.2")
+    page.locator("#ground-dry").check()
+    expect(page.locator("#dry")).to_be_focused()
+    page.keyboard.type("burnt umber")
+    expect(page.get_by_role("option")).to_have_count(1)
+    page.keyboard.press("Enter")
+    expect(page.locator("#words ~ p").first).to_contain_text("on dry Burnt umber")
+    expect(page.locator("#ground-dry")).to_be_checked()
+    page.get_by_role("link", name="These films on the photograph of a painting").click()
+    expect(page.locator("#paint-1")).to_have_value("Viridian")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_nothing_is_wrong_for_those_who_cannot_see_it(visit: Visit, scheme: str) -> None:
+    page = visit(START + "&kept=paint%3Dviridian", color_scheme=scheme)
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()

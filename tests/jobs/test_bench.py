@@ -12,7 +12,7 @@ from tests.jobs.shelves import read_shelf
 
 from scumble.colour import delta_e_2000
 from scumble.errors import InputError
-from scumble.jobs.bench import PATH_COATS, ROW_COATS, Ask, look
+from scumble.jobs.bench import PATH_COATS, ROW_COATS, Answer, Ask, look
 from scumble.jobs.bench_build import Tubes, own_ground
 from scumble.jobs.bench_looks import look_at
 from scumble.jobs.bench_page import example_query, list_choices, move_saved, save_bench, show_bench
@@ -261,3 +261,29 @@ def test_saving_keeps_older_versions_and_the_bin_gives_back(tmp_path: Path) -> N
         assert [each.query for each in show_bench(shelf, BenchQuery()).saved] == ["ground=black"]
         with pytest.raises(InputError, match="a name with at least one letter"):
             save_bench(shelf, "...", first)
+
+
+def seen(shelf: Shelf, bench: Bench) -> Answer:
+    return look(shelf, Tubes(shelf), Ask(layering=bench))[0]
+
+
+def test_a_dry_paint_is_a_glossy_ground(shelf: Shelf) -> None:
+    """A film takes the face off a dry coat: the two are one stack of films, seen as the engine sees it."""
+    film = BenchFilm(paint="viridian", coats=0.2)
+    on_dry = seen(shelf, Bench(ground="dry", dry="Cadmium yellow", films=(film,)))
+    stacked = seen(shelf, Bench(films=(BenchFilm(paint="cadmium-yellow", coats=1.0), film)))
+    assert on_dry.chosen.ground == "dry Cadmium yellow"
+    assert "ground=dry&dry=cadmium-yellow" in on_dry.query
+    assert delta_e_2000(np.array(on_dry.chosen.lab), np.array(stacked.chosen.lab)) < 2.5
+    with pytest.raises(InputError, match="dry: saw 'nothing'; allowed is a paint of the shelf"):
+        seen(shelf, Bench(ground="dry"))
+
+
+def test_ridges_cover_more_than_furrows(shelf: Shelf) -> None:
+    """Over black a thin white film gets lighter with thickness: furrow, body, ridge."""
+    veil = seen(shelf, Bench(films=(BenchFilm(paint="titanium-white", coats=0.1),)))
+    furrow, body, ridge = (int(colour[3:5], 16) for colour in veil.brushed[1])
+    assert furrow < body < ridge
+    assert veil.brushed[0][1] == veil.white.colour and veil.brushed[1][1] == veil.black.colour
+    bare = seen(shelf, Bench())
+    assert bare.brushed == [[bare.white.bare] * 3, [bare.black.bare] * 3]

@@ -77,6 +77,9 @@ class Answer(BaseModel):
     row_at: float = Field(description="where the top film stands in that row, hundredths of its width")
     spectrum: str = Field(description="an SVG element")
     path: str = Field(description="an SVG element")
+    brushed: list[list[str]] = Field(
+        description="screen colours of furrows, body and ridges of the top film over white and over black paper"
+    )
     words: list[str] = Field(description="ground and films, lowest first")
     kept: KeptAnswer | None = None
 
@@ -173,6 +176,7 @@ def _answer(built: Built, looks: BenchLooks, kept: tuple[Built, BenchLooks] | No
         row_at=_place_in_row(films[-1].coats) if films else 0.0,
         spectrum=draw_spectrum(looks, kept[1] if kept else None),
         path=draw_path(looks),
+        brushed=[[write_colour(each) for each in row] for row in looks.brushed.srgb[1:3]],
         words=say_films(built),
         kept=_kept_answer(*kept, looks) if kept else None,
     )

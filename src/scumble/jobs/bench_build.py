@@ -24,6 +24,7 @@ from scumble.paint import (
     Paint,
     ground_of_colour,
     paper_ground,
+    predict_reflectance,
 )
 from scumble.store.entry import Entry
 from scumble.store.shelf import Shelf
@@ -31,6 +32,9 @@ from scumble.tables import BANDS
 
 OWN = "own"
 """Name of a ground that the person describes."""
+
+DRY = "dry"
+"""Name of a ground that is one dry coat of a paint over white paper."""
 
 KEPT = "shelf:"
 """What the names of grounds kept on the shelf begin with."""
@@ -139,10 +143,12 @@ def build(shelf: Shelf, tubes: Tubes, bench: Bench) -> Built:
     """
     films = tuple(_build_film(tubes, film) for film in bench.films)
     face = FACES.get(bench.state, Face.GLOSS)
+    dry = tubes.find(bench.dry) if bench.dry else None
     layering = Layering(
-        build_ground(shelf, bench), tuple(each.film for each in films), face, bench.state == "wet"
+        build_ground(shelf, bench, tubes), tuple(each.film for each in films), face, bench.state == "wet"
     )
-    named = bench.model_copy(update={"films": tuple(each.asked for each in films)})
+    asked = {"films": tuple(each.asked for each in films), "dry": dry.key if dry else ""}
+    named = bench.model_copy(update=asked)
     return Built(named, layering, films)
 
 
@@ -167,17 +173,38 @@ def ground_names(shelf: Shelf) -> tuple[tuple[str, str], ...]:
     return (*papers, *flat, *kept)
 
 
-def build_ground(shelf: Shelf, bench: Bench) -> Ground:
+def build_ground(shelf: Shelf, bench: Bench, tubes: Tubes | None = None) -> Ground:
     """The ground of a layering.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    bench : Bench
+        The layering.
+    tubes : Tubes, optional
+        Its paints; a dry ground is painted with one of them.
 
     Raises
     ------
     InputError
         If there is none of that name, or none can look like that.
     """
+    if bench.ground == DRY:
+        return _dry_ground(tubes or Tubes(shelf), bench.dry)
     face = GroundFace.GLOSS if bench.painted else GroundFace.NONE
     found = own_ground(bench.own) if bench.ground == OWN else _named_ground(shelf, bench.ground)
     return Ground(found.reflectance, face, found.label)
+
+
+def _dry_ground(tubes: Tubes, name: str) -> Ground:
+    if not name:
+        raise InputError(
+            "dry", "nothing", "a paint of the shelf", "Name the paint that the ground is painted with."
+        )
+    paint = tubes.load(tubes.find(name))
+    layering = Layering(paper_ground("white"), (Film(((paint, 1.0),), 1.0),))
+    return Ground(predict_reflectance(layering), GroundFace.GLOSS, f"dry {paint.label}")
 
 
 def _named_ground(shelf: Shelf, name: str) -> Ground:
@@ -191,7 +218,7 @@ def _named_ground(shelf: Shelf, name: str) -> Ground:
             return Ground(kept.reflectance, label=kept.label)
         return Ground(ground_of_colour(kept.lab or ()).reflectance, label=kept.label)
     known: Iterable[str] = (each for each, _ in ground_names(shelf))
-    raise InputError("ground", name, ", ".join([*known, OWN]))
+    raise InputError("ground", name, ", ".join([*known, OWN, DRY]))
 
 
 @lru_cache(maxsize=256)

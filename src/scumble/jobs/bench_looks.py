@@ -57,6 +57,8 @@ class BenchLooks:
         On the first ground, the top film ever thicker; empty without a film.
     stages : Seen, shape (films, 3, ...)
         On the first ground, when only the films up to each one lie there: its furrows, its body, its ridges.
+    brushed : Seen, shape (grounds, 3, ...)
+        On each ground, the top film's furrows, its body, its ridges.
     bare : Seen, shape (grounds, ...)
         The grounds alone.
     """
@@ -65,6 +67,7 @@ class BenchLooks:
     intervals: tuple[float, ...]
     thickening: Seen
     stages: Seen
+    brushed: Seen
     bare: Seen
 
 
@@ -94,7 +97,8 @@ def look_at(layering: Layering, grounds: tuple[Ground, ...], *, light: str, coat
     if not films:
         nothing = np.empty((0, BANDS))
         empty = see(nothing, light), see(nothing.reshape(0, 3, BANDS), light)
-        return BenchLooks(see(bare, light), (0.0,) * len(grounds), *empty, see(bare, light))
+        unpainted = see(np.repeat(bare[:, None], 3, axis=1), light)
+        return BenchLooks(see(bare, light), (0.0,) * len(grounds), *empty, unpainted, see(bare, light))
     absorption, scattering = film_depths(layering)
     bumps, thicker, stages = 1 + 2 * len(films), len(coats), 3 * len(films)
     scale_a, scale_s = _scales(len(films), np.asarray(coats) / films[0].coats)
@@ -103,6 +107,7 @@ def look_at(layering: Layering, grounds: tuple[Ground, ...], *, light: str, coat
     shown = add_face(_rows(response, 0, bumps).over(below), layering.face, layering.index)
     rest = _rows(response, bumps, bumps + thicker + stages).over(below[0])
     on_first = add_face(rest, layering.face, layering.index)
+    last = _rows(response, bumps + thicker + stages - 3, bumps + thicker + stages).over(below)
     seen = see(shown[:, 0], light)
     slopes = (shown[:, 1:] - shown[:, :1]) / STEP
     return BenchLooks(
@@ -110,6 +115,7 @@ def look_at(layering: Layering, grounds: tuple[Ground, ...], *, light: str, coat
         intervals=_intervals(films, slopes, seen, light),
         thickening=see(on_first[:thicker], light),
         stages=see(on_first[thicker:].reshape(len(films), 3, BANDS), light),
+        brushed=see(add_face(last, layering.face, layering.index), light),
         bare=see(bare, light),
     )
 

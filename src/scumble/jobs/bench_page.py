@@ -10,11 +10,12 @@ from dataclasses import dataclass
 import numpy as np
 from pydantic import BaseModel, Field, ValidationError
 
+from scumble.chart.brush_out import BrushOut, draw_brush_out
 from scumble.chart.section import COAT_HEIGHT, HEIGHT_POWER
 from scumble.chart.strip import write_colour
 from scumble.errors import InputError
 from scumble.jobs.bench import Answer, Ask, look
-from scumble.jobs.bench_build import OWN, Built, Tubes, build, build_ground, ground_names
+from scumble.jobs.bench_build import DRY, OWN, Built, Tubes, build, build_ground, ground_names
 from scumble.jobs.bench_looks import see
 from scumble.jobs.bench_request import (
     MOST_FILMS,
@@ -86,7 +87,7 @@ class BenchPage:
     grounds : tuple of GroundChoice
         To choose from.
     own_colour : str
-        Screen colour of the person's own ground, empty while there is none.
+        Screen colour of the person's own or dry ground, empty while there is none.
     lights : mapping of str to str
         Names and words of lights.
     labels : tuple of (str, str)
@@ -95,6 +96,8 @@ class BenchPage:
         Layerings with a name, and those in the bin.
     is_full : bool
         Whether no further film fits.
+    brush_out : BrushOut
+        Outlines of the brush-out.
     coat_height, height_power : float
         How the drawing's heights come from coats.
     """
@@ -110,6 +113,7 @@ class BenchPage:
     saved: tuple[Saved, ...]
     binned: tuple[Saved, ...]
     is_full: bool
+    brush_out: BrushOut
     coat_height: float = COAT_HEIGHT
     height_power: float = HEIGHT_POWER
 
@@ -145,7 +149,7 @@ def show_bench(shelf: Shelf, query: BenchQuery) -> BenchPage:
     answer, built = look(
         shelf, tubes, Ask(layering=bench, kept=parse_address(query.kept) if query.kept else None)
     )
-    own = build_ground(shelf, bench).reflectance if bench.ground == OWN else None
+    own = built.layering.ground.reflectance if bench.ground in (OWN, DRY) else None
     return BenchPage(
         built=built,
         answer=answer,
@@ -158,6 +162,7 @@ def show_bench(shelf: Shelf, query: BenchQuery) -> BenchPage:
         saved=_saved(shelf.recipes.load_all(), answer.query),
         binned=_saved(shelf.recipes.load_bin(), answer.query),
         is_full=len(bench.films) >= MOST_FILMS,
+        brush_out=draw_brush_out(),
     )
 
 

@@ -47,8 +47,9 @@ class Bench(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    ground: str = Field(default="white", max_length=100, description="name of a ground, or own")
+    ground: str = Field(default="white", max_length=100, description="name of a ground, own, or dry")
     own: str = Field(default="", max_length=2000, description="#rrggbb, L*a*b*, or 36 reflectances")
+    dry: str = Field(default="", max_length=200, description="key or label of the paint of a dry ground")
     painted: bool = Field(default=False, description="the ground has a glossy face of its own")
     films: tuple[BenchFilm, ...] = Field(default=(), max_length=MOST_FILMS)
     light: Light = "D65"
@@ -61,6 +62,7 @@ class BenchQuery(BaseModel):
 
     ground: str = "white"
     own: str = ""
+    dry: str = ""
     painted: str = ""
     light: str = "D65"
     state: str = "glossy"
@@ -100,6 +102,7 @@ def parse_query(query: BenchQuery) -> Bench:
     data = {
         "ground": query.ground,
         "own": query.own.strip(),
+        "dry": query.dry.strip(),
         "painted": query.painted != "",
         "films": [row for row in reversed(rows) if row["paint"]],
         "light": query.light,
@@ -117,7 +120,7 @@ def write_query(bench: Bench, *, kept: str = "") -> str:
     'ground=grey&paint=viridian&coats=0.25&medium=2'
     """
     said: list[tuple[str, str]] = []
-    for name in ("ground", "own", "light", "state"):
+    for name in ("ground", "own", "dry", "light", "state"):
         if (value := getattr(bench, name)) != Bench.model_fields[name].default:
             said.append((name, str(value)))
     if bench.painted:

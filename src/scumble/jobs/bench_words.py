@@ -114,7 +114,8 @@ def say_difference(
 def say_films(built: Built) -> list[str]:
     """Ground and films in words, lowest first, and what they are seen under."""
     bench = built.bench
-    ground = built.layering.ground.label + (", glossy" if bench.painted else "")
+    glossy = bench.painted and bench.ground != "dry"
+    ground = built.layering.ground.label + (", glossy" if glossy else "")
     films = [say_film(each) for each in built.films]
     return [ground, *films, f"{FACES[bench.state]}, seen by {LIGHTS[bench.light]}"]
 

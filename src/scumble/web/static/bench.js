@@ -27,9 +27,9 @@ function layering() {
     }
     return film;
   });
-  const [ground, own, light, state] = ["ground", "own", "light", "state"].map((name) => given.get(name));
+  const [ground, own, dry, light, state] = ["ground", "own", "dry", "light", "state"].map((name) => given.get(name));
   // Addresses and the page have the top film first, data has the lowest.
-  return { ground, own, painted: given.has("painted"), films: films.reverse(), light, state };
+  return { ground, own, dry, painted: given.has("painted"), films: films.reverse(), light, state };
 }
 
 function kept() {
@@ -45,7 +45,7 @@ function keptLayering() {
     return film;
   });
   const of = (name, usual) => given.get(name) ?? usual;
-  return { ground: of("ground", "white"), own: of("own", ""), painted: given.has("painted"), films: films.reverse(), light: of("light", "D65"), state: of("state", "glossy") };
+  return { ground: of("ground", "white"), own: of("own", ""), dry: of("dry", ""), painted: given.has("painted"), films: films.reverse(), light: of("light", "D65"), state: of("state", "glossy") };
 }
 
 /* small changes: one question at a time, the newest wins */
@@ -112,6 +112,7 @@ function fill(data, start) {
   data.edges.forEach((edge, at) => place(at + 1, edge));
   if (said.classList.contains("wrong")) say("");
   latest = data;
+  document.querySelector("#to-painting").href = `/painting?${data.query}`;
   performance.measure("layers", { start, end: performance.now() });
 }
 
@@ -332,11 +333,13 @@ function changed(event) {
     ask(event);
     commit();
   } else if (target.name === "ground") {
-    if (target.value !== "own") {
+    const described = { own: "own", dry: "dry" }[target.value];
+    if (!described) {
       ask(event);
       commit();
-    } else if (form().elements.own.value) turn(address());
-  } else if (target.name === "own" || target.name === "painted" || target.name === "light") turn(address());
+    } else if (form().elements[described].value) turn(address());
+    else form().elements[described].focus();
+  } else if (target.name === "own" || target.name === "dry" || target.name === "painted" || target.name === "light") turn(address());
 }
 
 if (!history.state) {

@@ -97,7 +97,7 @@ export function offerPaints(input, choose) {
   input.addEventListener("input", () => open(input.value));
   input.addEventListener("blur", () => {
     close();
-    if (input.id === "lay" || input.value === before) return;
+    if (input.id === "lay" || input.id === "dry" || input.value === before) return;
     if (input.name === "second" && !input.value.trim()) choose("");
     else input.value = before;
   });
