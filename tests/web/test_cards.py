@@ -112,7 +112,13 @@ def test_samples_are_placed_and_how_they_were_measured_is_kept(visitor: httpx.Cl
     asked = {**{f"sample {at}": area for at, area in enumerate(("white", "black", "full-white"))}, **data}
     answer = visitor.post(f"/cards/{key}/samples", data=asked, follow_redirects=True)
     assert "condition M0" in answer.text and "over white backing" in answer.text
-    assert "Thin on white" in answer.text
+    placed = app.state.card_desk.stands(key).read.readings
+    assert {each.area for each in placed.painted()} == {
+        "full-white",
+        "full-black",
+        "thin1-white",
+        "tint4-white",
+    }
 
 
 def test_a_chart_is_marked_up(visitor: httpx.Client, app: FastAPI) -> None:

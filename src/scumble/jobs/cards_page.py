@@ -167,7 +167,7 @@ def _item(desk: CardDesk, stands: CardStands) -> TrayItem:
     return TrayItem(
         key=card.key,
         name=card.tube.label or card.name,
-        state=stands.state.value,
+        state=stands.state.value if card.is_open else "away",
         words=say_state(stands),
         share=stands.share,
         has_picture=card.is_picture and desk.tray.preview_path(card.key).exists(),

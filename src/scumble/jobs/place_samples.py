@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scumble.card.geometry import LAYOUTS, card_geometry
 from scumble.errors import InputError
 from scumble.jobs.card_desk import CardDesk
 from scumble.jobs.card_page import PlacedMark, map_areas
-from scumble.jobs.card_tray import TrayCard
+from scumble.jobs.card_tray import SampleWords, TrayCard
 from scumble.jobs.map_samples import likeliest_layout, map_samples
 from scumble.store.samples import Samples, load_samples
 
@@ -86,6 +87,33 @@ def show_samples(desk: CardDesk, card: TrayCard) -> SamplesPage:
         words.condition,
         words.backing,
     )
+
+
+def place_samples(
+    desk: CardDesk, key: str, areas: Mapping[int, str], *, layout: str, condition: str, backing: str
+) -> None:
+    """Write down where a person says that samples were read, and how.
+
+    Parameters
+    ----------
+    areas : mapping of int to str
+        Area of each sample, counted from 0; an empty one leaves it out. Areas of another card are passed over.
+    layout, condition, backing : str
+        Empty for what the file says.
+
+    Raises
+    ------
+    InputError
+        If there is no such card or layout.
+    """
+    known = {""} | {area.name for area in card_geometry(layout).areas} if layout else {""}
+    words = SampleWords(
+        layout=layout,
+        areas={at: area for at, area in areas.items() if area in known},
+        condition=condition,
+        backing=backing,
+    )
+    desk.tray.change(key, samples=words)
 
 
 def _seen_mm(layout: str) -> tuple[float, float]:

@@ -17,7 +17,7 @@ from scumble.jobs.card_page import CardPage, show_card
 from scumble.jobs.card_tray import CHOICES, CardTray, Choice, TubeWords, tray_folder
 from scumble.jobs.cards_page import card_states, show_cards, split_pigments
 from scumble.jobs.mark_up import MarkUp
-from scumble.jobs.place_samples import show_samples
+from scumble.jobs.place_samples import place_samples, show_samples
 from scumble.jobs.print_card import picture_card, print_card
 from scumble.web.faults import HTML, REFUSAL, show_fault
 from scumble.web.render import render
@@ -240,11 +240,9 @@ def _move(desk: CardDesk, key: str, move: str, said: Mapping[str, str]) -> Respo
             for name, value in said.items()
             if name.startswith("sample ") and name.removeprefix("sample ").isdecimal()
         }
-        words = {name: said.get(name, "") for name in ("layout", "condition", "backing")}
-        before = desk.tray.find(key).samples
-        if words["layout"] != before.layout:
-            areas = {}
-        desk.tray.change(key, samples=before.model_copy(update={**words, "areas": areas}))
+        place_samples(
+            desk, key, areas, **{name: said.get(name, "") for name in ("layout", "condition", "backing")}
+        )
         desk.read(key)
         desk.wait(key, timeout_s=10)
     elif move == "unkeep":

@@ -62,10 +62,10 @@ function states() {
 }
 
 async function show() {
-  const focused = document.activeElement?.closest("#tray") ? document.activeElement.closest("li")?.dataset.key : null;
   const answer = await fetch("/cards");
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   const open = [...document.querySelectorAll("#tray details")].map((each) => each.open);
+  const focused = document.activeElement?.closest("#tray") ? document.activeElement.closest("li")?.dataset.key : null;
   document.querySelector("#tray").replaceWith(page.querySelector("#tray"));
   document.querySelectorAll("#tray details").forEach((each, at) => { each.open = open[at] ?? false; });
   if (focused) document.querySelector(`#tray [data-key="${focused}"] .open`)?.focus();

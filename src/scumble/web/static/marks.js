@@ -100,7 +100,7 @@ function fieldsOf(box, at) {
   over.maxLength = 60;
   over.id = `over-${at}`;
   over.setAttribute("list", "grounds");
-  over.addEventListener("change", () => { keep(); box.over = over.value.trim() || "white"; showAll(); });
+  over.addEventListener("change", () => { keep(); box.over = over.value.trim() || "white"; offerGrounds(); draw(); });
   const off = document.createElement("button");
   off.type = "button";
   off.textContent = "×";
@@ -116,12 +116,12 @@ function fieldsOf(box, at) {
     if (box.what === "tint") {
       input.inputMode = "decimal";
       input.value = box.white_parts ?? 1;
-      input.addEventListener("change", () => { keep(); box.white_parts = Number(input.value.replace(",", ".")) || 1; showAll(); });
+      input.addEventListener("change", () => { keep(); box.white_parts = Number(input.value.replace(",", ".")) || 1; draw(); });
       more.append(field("parts of white", input));
     } else {
       input.value = box.stroke ?? "thin";
       input.maxLength = 60;
-      input.addEventListener("change", () => { keep(); box.stroke = input.value.trim() || "thin"; showAll(); });
+      input.addEventListener("change", () => { keep(); box.stroke = input.value.trim() || "thin"; draw(); });
       more.append(field("its stroke", input));
       input.title = "Boxes of one stroke are equally thick, whatever they lie over.";
     }
@@ -133,6 +133,12 @@ function fieldsOf(box, at) {
 function showAll(focus = "") {
   const was = focus || document.activeElement?.id;
   list.replaceChildren(...boxes.map(fieldsOf));
+  offerGrounds();
+  draw();
+  if (was) document.getElementById(was)?.focus({ preventScroll: true });
+}
+
+function offerGrounds() {
   let grounds = document.querySelector("#grounds");
   if (!grounds) {
     grounds = document.createElement("datalist");
@@ -141,8 +147,6 @@ function showAll(focus = "") {
   }
   const names = new Set(["white", "black", ...boxes.filter((box) => box.what === "bare").map((box) => box.over)]);
   grounds.replaceChildren(...[...names].map((name) => new Option(name, name)));
-  draw();
-  if (was) document.getElementById(was)?.focus({ preventScroll: true });
 }
 
 function choose(at) {
