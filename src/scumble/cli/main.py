@@ -18,6 +18,7 @@ from scumble.cli import (
     read,
     refit,
     shelf,
+    substitute,
     supply,
     travel,
 )
@@ -40,6 +41,7 @@ app.command("describe")(describe.describe)
 app.command("layer")(layer.layer)
 app.command("match")(match.match)
 app.command("adjust")(adjust.adjust)
+app.command("substitute")(substitute.substitute)
 app.command("supply")(supply.supply)
 app.command("gaps")(supply.gaps)
 app.command("predict")(predict.predict)

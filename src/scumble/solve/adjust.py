@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations, product
+from math import comb
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,6 +63,11 @@ STEPS = (
     10.0,
 )
 """Parts to ten of the batch that a hand can measure; below 0.05 by fifths and tenths of it."""
+
+MOST_TRIED = 4_000
+"""Additions of three tubes that are all tried; of more, those that add a tube to the best pairs."""
+
+SEEDS = 40
 
 TRACES = (0.005, 0.01, 0.02, 0.03)
 
@@ -196,8 +202,12 @@ def find_additions(
     search = Search(aim, (*tubes, whole), ground, face)
     before = _as_it_is(search, batch, target, fault)
     found: dict[frozenset[str], tuple[float, Addition]] = {}
+    pairs: list[tuple[int, ...]] = []
     for number in range(1, MOST_TUBES + 1):
-        for rough, tubes_added, amounts in _solve(search, number, most_coats, 4 * count):
+        rows = _combinations(len(tubes), number, pairs)
+        solved = _solve(search, rows, most_coats, max(4 * count, SEEDS))
+        pairs = [members for _, members, _ in solved[:SEEDS]]
+        for rough, tubes_added, amounts in solved[: 4 * count]:
             addition = _round(search, tubes_added, amounts, target, fault, before)
             score = (
                 addition.difference
@@ -229,14 +239,24 @@ def _as_it_is(search: Search, batch: Batch, target: Target, fault: Floats) -> fl
     return float(delta_e_2000(target.lab, search.predict_labs([own])[0] + fault))
 
 
+def _combinations(tubes: int, number: int, pairs: list[tuple[int, ...]]) -> list[tuple[int, ...]]:
+    """Additions to try: all, or those that grow from the best smaller ones where all are too many."""
+    if number < MOST_TUBES or comb(tubes, number) <= MOST_TRIED:
+        return list(combinations(range(tubes), number))
+    return sorted(
+        {tuple(sorted((*pair, tube))) for pair in pairs for tube in range(tubes) if tube not in pair}
+    )
+
+
 def _solve(
-    search: Search, number: int, most_coats: float, keep: int
+    search: Search, rows: list[tuple[int, ...]], most_coats: float, keep: int
 ) -> list[tuple[float, tuple[int, ...], Floats]]:
     """Solved additions of some tubes: what they miss by, which, and how much to one of the batch."""
     last = len(search.tubes) - 1
-    members = np.array([(*rest, last) for rest in combinations(range(last), number)], dtype=np.int64)
-    if len(members) == 0:
+    if not rows:
         return []
+    number = len(rows[0])
+    members = np.array([(*rest, last) for rest in rows], dtype=np.int64)
     bounds = Bounds(0.9805, 1.0, most_coats)
     film_of = (0,) * (number + 1)
     solved = search.solve(members, film_of, bounds, worth=8.0)

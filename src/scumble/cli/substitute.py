@@ -1,0 +1,42 @@
+"""``scumble substitute``: what stands in for a tube."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from scumble.cli.terminal import JsonOption, ShelfOption, progress_line, say_json
+
+
+def substitute(
+    paint: Annotated[str, typer.Argument(help="The tube to do without: its short name or label.")],
+    use: Annotated[str, typer.Option("--use", help="glazing, covering, tints or all.")] = "all",
+    single: Annotated[bool, typer.Option("--single", help="Single tubes only, no blends.")] = False,
+    exclude: Annotated[
+        list[str] | None,
+        typer.Option("--exclude", help="Paint, Colour Index name, label word or caution family."),
+    ] = None,
+    lightfastness: Annotated[
+        str, typer.Option("--lightfastness", help="Least rating, as 'ASTM II' or 'Blue Wool 7'.")
+    ] = "",
+    unrated: Annotated[str, typer.Option("--unrated", help="Tubes that nobody rated: out or in.")] = "out",
+    per_price: Annotated[
+        float, typer.Option("--per-price", help="Price in dE00 of costing twice as much.")
+    ] = 0.0,
+    count: Annotated[int, typer.Option("--count", "-n", help="Stand-ins wanted.")] = 5,
+    shelf: ShelfOption = None,
+    json: JsonOption = False,
+) -> None:
+    """Find the tube or two-tube blend that behaves most like a tube, and say what will differ."""
+    from scumble.jobs.substitute import SubstituteRequest, say_substitutes, substitutes_from_shelf
+
+    request = SubstituteRequest(
+        paint, use, not single, tuple(exclude or ()), lightfastness, unrated, per_price, count
+    )
+    with progress_line(quiet=json) as progress:
+        answer = substitutes_from_shelf(request, shelf, progress=progress)
+    if json:
+        say_json(answer.as_data())
+    else:
+        typer.echo("\n".join(say_substitutes(answer)))
