@@ -266,6 +266,14 @@ def test_a_file_that_is_no_picture_is_refused_in_words(visit: Visit, tmp_path: P
     expect(page.locator("#said")).to_contain_text("notes.png is no picture that this browser opens")
 
 
+def test_a_tiff_is_opened_with_the_servers_help(visit: Visit, photograph: Path, tmp_path: Path) -> None:
+    page = visit(START)
+    scan = tmp_path / "scan.tif"
+    Image.open(photograph).resize((640, 640)).save(scan)
+    page.locator("#file").set_input_files(scan)
+    expect(page.locator("#said")).to_contain_text("scan.tif, 640 by 640 pixels, is on the easel")
+
+
 def test_the_grisaille_is_painted(visit: Visit) -> None:
     page = visit("/painting")
     page.get_by_role("button", name="Try it on a grisaille").click()

@@ -38,6 +38,7 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/match",
         "/match/answers",
         "/painting",
+        "/painting/picture",
         "/painting/point",
         "/painting/table",
         "/paints/{key}",

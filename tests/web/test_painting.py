@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import io
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
 import httpx
 import numpy as np
 import pytest
+from PIL import Image
 from tests.web.page import Page
 
 from scumble.jobs.painting import NODES
@@ -99,6 +101,18 @@ def test_what_cannot_be_used_is_refused_in_words(
     answer = ask(client, what, **asked)
     assert answer.status_code == 422
     assert words in answer.json()["words"]
+
+
+def test_a_tiff_is_opened_for_the_browser(client: httpx.Client) -> None:
+    file = io.BytesIO()
+    Image.new("RGB", (640, 480), (200, 120, 40)).save(file, "TIFF")
+    answer = client.post("/painting/picture", files={"file": ("scan.tif", file.getvalue(), "image/tiff")})
+    assert answer.headers["content-type"] == "image/jpeg"
+    opened = Image.open(io.BytesIO(answer.content))
+    assert opened.size == (640, 480)
+    np.testing.assert_allclose(opened.getpixel((300, 200)), (200, 120, 40), atol=3)
+    refused = client.post("/painting/picture", files={"file": ("scan.tif", b"II*\0 nothing", "image/tiff")})
+    assert refused.status_code == 422
 
 
 def test_an_unknown_manner_is_refused(client: httpx.Client) -> None:

@@ -18,7 +18,7 @@ QUALITY: Final = 86
 
 
 def draw_preview(
-    source: Path | str | bytes, *, longest_px: int = LONGEST_PX
+    source: Path | str | bytes, *, longest_px: int = LONGEST_PX, quality: int = QUALITY
 ) -> tuple[bytes, tuple[int, int]]:
     """A JPEG of a picture, and the size of the upright original [px].
 
@@ -28,6 +28,8 @@ def draw_preview(
         Any picture that is read.
     longest_px : int [px]
         Of the longer side; smaller pictures keep their size.
+    quality : int
+        Of the JPEG, 1 to 100.
 
     Raises
     ------
@@ -47,7 +49,7 @@ def draw_preview(
         )
     seen = codes if _is_srgb(picture) else _to_srgb(codes, picture)
     written, content = cv2.imencode(
-        ".jpg", np.ascontiguousarray(seen[..., ::-1]), [cv2.IMWRITE_JPEG_QUALITY, QUALITY]
+        ".jpg", np.ascontiguousarray(seen[..., ::-1]), [cv2.IMWRITE_JPEG_QUALITY, quality]
     )
     assert written, "a picture in memory can be written"
     return content.tobytes(), (width, height)

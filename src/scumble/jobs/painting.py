@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field
 
+from scumble.card.preview import draw_preview
 from scumble.chart.strip import write_colour
 from scumble.colour import (
     decode_srgb,
@@ -33,6 +34,9 @@ Floats = NDArray[np.float64]
 NODES = 25
 """Of the table along red, green and blue, even in sRGB. ``python -m benchmarks.painting`` says what fewer or more
 would change."""
+
+MOST_PX, QUALITY = 8000, 95
+"""Longer side and quality of a photograph that was changed for the browser."""
 
 STRONGEST_GAIN = 20.0
 """Largest factor on a channel's light that still counts as putting a photograph's white right."""
@@ -136,6 +140,23 @@ def look_at_point(shelf: Shelf, tubes: Tubes, ask: PointAsk) -> PointAnswer:
         in_gamut=bool(in_gamut[0]),
         ground=write_query(_on_bench(ask, before[0])),
     )
+
+
+def convert_photograph(content: bytes) -> bytes:
+    """A photograph that browsers do not open, as a JPEG that they do.
+
+    Parameters
+    ----------
+    content : bytes
+        HEIC, TIFF or a camera's raw file; any picture that cards are read from.
+
+    Raises
+    ------
+    CardError
+        If it cannot be opened.
+    """
+    jpeg, _ = draw_preview(content, longest_px=MOST_PX, quality=QUALITY)
+    return jpeg
 
 
 def shown_reflectance(rgb: Floats, gains: tuple[float, float, float]) -> Floats:

@@ -4,18 +4,28 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Query, Request, UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.jobs.bench_build import Tubes
-from scumble.jobs.painting import NODES, PaintingAsk, PointAnswer, PointAsk, draw_table, look_at_point
+from scumble.jobs.painting import (
+    NODES,
+    PaintingAsk,
+    PointAnswer,
+    PointAsk,
+    convert_photograph,
+    draw_table,
+    look_at_point,
+)
 from scumble.jobs.painting_page import PaintingQuery, change_painting, example_films, show_painting
 from scumble.web.faults import HTML, REFUSAL
 from scumble.web.render import render
+from scumble.web.uploads import receive_upload
 
 router = APIRouter()
 
 ELSEWHERE: dict[str, Any] = {"description": "To the films that were asked for."}
+PICTURE: dict[str, Any] = {"content": {"image/jpeg": {}}, "description": "The photograph, upright, in sRGB."}
 TABLE: dict[str, Any] = {
     "content": {"application/octet-stream": {"schema": {"type": "string", "format": "binary"}}},
     "description": f"{NODES} x {NODES} x {NODES} nodes, blue slowest, each three half floats: sRGB.",
@@ -50,6 +60,17 @@ def table_of_films(request: Request, ask: PaintingAsk) -> Response:
     shelf = request.app.state.shelf
     table = draw_table(shelf, Tubes(shelf), ask)
     return Response(table, media_type="application/octet-stream")
+
+
+@router.post(
+    "/painting/picture",
+    response_class=Response,
+    responses={200: PICTURE, 413: REFUSAL, 422: REFUSAL},
+    summary="A photograph that browsers do not open, as one that they do",
+)
+def open_photograph(file: UploadFile) -> Response:
+    """HEIC, TIFF and camera raw as a JPEG; nothing of it is kept."""
+    return Response(convert_photograph(receive_upload(file).content), media_type="image/jpeg")
 
 
 @router.post("/painting/point", responses={422: REFUSAL}, summary="What films make of one colour")

@@ -241,14 +241,28 @@ function colourAt([u, v]) {
 
 const hex = (colour) => `#${colour.map((each) => Math.round(255 * each).toString(16).padStart(2, "0")).join("")}`;
 
+const bitmapOf = (blob) => createImageBitmap(blob, { premultiplyAlpha: "none", imageOrientation: "from-image" });
+const NEEDS_HELP = /\.(heic|heif|tiff?|dng|nef|cr2|cr3|arw|orf|rw2|raf)$/i;
+
+// The one time a photograph leaves the browser, and only as far as this computer: where it cannot be opened here.
+async function help(blob, name) {
+  const form = new FormData();
+  form.set("file", blob, name);
+  say(`Scumble opens ${name} for the browser ...`);
+  const answer = await fetch("/painting/picture", { method: "POST", body: form });
+  if (answer.ok) return answer.blob();
+  const fault = new DOMParser().parseFromString(await answer.text(), "text/html");
+  throw new Error(fault.querySelector(".lede")?.textContent ?? `${name} can't be opened.`);
+}
+
 async function read(blob, name) {
-  let bitmap;
   try {
-    bitmap = await createImageBitmap(blob, { premultiplyAlpha: "none", imageOrientation: "from-image" });
+    return { blob, name, bitmap: await bitmapOf(blob) };
   } catch {
-    throw new Error(`${name} is no picture that this browser opens. Save it as JPEG or PNG and drop that.`);
+    if (!NEEDS_HELP.test(name)) throw new Error(`${name} is no picture that this browser opens. Save it as JPEG or PNG and drop that.`);
+    const helped = await help(blob, name);
+    return { blob: helped, name, bitmap: await bitmapOf(helped) };
   }
-  return { blob, name, bitmap };
 }
 
 async function show(picture) {
