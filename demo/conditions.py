@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-FAULTS = ("clipped", "glare", "blurred", "too small", "cut off")
+FAULTS = ("clipped", "glare", "blurred", "shaken", "too small", "cut off")
 """Ways in which a photograph can be spoilt beyond reading."""
 
 MOST_TILT = 35.0
@@ -248,6 +248,8 @@ def spoil(
         falling = replace(falling, glare=Glare(strength, (x, y), float(rng.uniform(0.5, 1.1)) * side))
     elif fault == "blurred":
         sharp = replace(sharp, defocus_mm=float(rng.uniform(2.0, 5.0)))
+    elif fault == "shaken":
+        sharp = replace(sharp, motion_mm=float(rng.uniform(6.0, 12.0)))
     elif fault == "too small":
         view = replace(view, fill=float(rng.uniform(0.07, 0.13)))
     elif fault == "cut off":

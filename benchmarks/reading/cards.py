@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
+from demo.blunder import BLUNDERS, blunder
 from demo.conditions import FAULTS, Conditions, draw_conditions, draw_session, spoil
 from demo.painting import PaintedCard, lay_card
 from demo.paints import TUBES, WHITE_KEY, Tube
@@ -79,23 +80,42 @@ def painted(plan: Plan, key: str) -> PaintedCard:
     return lay_card(sheet_of(plan.layout), tube_of(key), rng)
 
 
-def photographs(plan: Plan) -> Iterator[tuple[str, PaintedCard, Conditions, int]]:
-    """Tube, card, conditions and seed of each photograph of a session; the last is a spoilt one."""
+SPOILS = (*FAULTS, *BLUNDERS)
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One photograph to take: the tube's key, its card, conditions, seed, and the areas that a blunder spoilt."""
+
+    key: str
+    card: PaintedCard
+    conditions: Conditions
+    seed: int
+    spoilt_areas: tuple[str, ...] = ()
+
+
+def photographs(plan: Plan) -> Iterator[Shot]:
+    """The photographs of a session; the last is a spoilt one, or one of a spoilt card."""
     rng = np.random.default_rng([plan.seed, plan.number, 1])
     session = draw_session(plan.route, rng)
     card, key = None, ""
     for step, key in enumerate(plan.tubes):
         card = painted(plan, key)
-        yield key, card, draw_conditions(session, page_of(card), rng), 1000 * plan.number + step
+        yield Shot(key, card, draw_conditions(session, page_of(card), rng), 1000 * plan.number + step)
     if card is None:
         return
     # Nobody's scanner blurs or cuts a card in half: a scan session spoils a phone's photograph.
     phone = session if plan.route != "scan" else draw_session("phone", rng)
     acceptable = draw_conditions(phone, page_of(card), rng)
-    fault = FAULTS[plan.number % len(FAULTS)]
+    fault, seed = SPOILS[plan.number % len(SPOILS)], 1000 * plan.number + 999
+    if fault in BLUNDERS:
+        # A box of another tube shows among several of a stroke: the quick card has too few.
+        full = replace(plan, layout="full")
+        spoilt, names = blunder(painted(full, key), fault, rng, other=painted(full, plan.tubes[1]))
+        yield Shot(key, spoilt, replace(acceptable, fault=fault), seed, names)
+        return
     x, y, width, height = _some_painted_box(card, rng)
-    spoilt = spoil(acceptable, fault, (x + width / 2, y + height / 2, width), rng)
-    yield key, card, spoilt, 1000 * plan.number + 999
+    yield Shot(key, card, spoil(acceptable, fault, (x + width / 2, y + height / 2, width), rng), seed)
 
 
 def _some_painted_box(card: PaintedCard, rng: np.random.Generator) -> tuple[float, float, float, float]:

@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
-from demo.conditions import FAULTS
+from demo.blunder import BLUNDERS
 
+from benchmarks.reading.cards import SPOILS
 from benchmarks.reading.score import FAR_OFF_DE00, GLARE_DE00, AreaScore, PhotoScore
 from benchmarks.reading.unseen import UnseenScore
 
@@ -33,11 +34,13 @@ measured.
 - **Photographs** 8 or 12 million points; tilt to 35 degrees, lens distortion to 3 %, defocus, motion, noise to ISO
   3200, corner loss to 35 %, uneven and coloured light, a shadow's edge or a glare spot in one of five, JPEG 60 to 95,
   splashes, a corner torn or covered in one of six. *Spoilt*: 40 to 60 % clipped, glare over an area, blurred by 2 to
-  5 mm, card at a tenth of the frame, card half outside.
+  5 mm, shaken by 6 to 12 mm, card at a tenth of the frame, card half outside; or the card itself is: one box of a
+  stroke painted with another tube (*another tube*; off is from the tube it should be), a film forgotten, an area with
+  nine tenths of its paint in one half.
 - **Off** is dE00 (D65, 2 degrees) between what was read of an area and its true mean colour; *paper known* is the same
   after the bare white is set to the paper's true colour. *Believed* areas have a weight of 0.5 or more.
 - **Wrong** counts areas believed that are off by more than {FAR_OFF_DE00:g} dE00 and by more than twice the 95 %
-  bound of the noise that the reader promised.
+  bound that the reader promised for this area.
 
 """
 
@@ -244,7 +247,7 @@ def _refusals(photos: Sequence[PhotoScore]) -> str:
 def _spoilt(photos: Sequence[PhotoScore]) -> str:
     heads = ("fault", "photographs", "refused", "areas excluded", "read right all the same", "wrong", "words")
     rows = []
-    for fault in FAULTS:
+    for fault in SPOILS:
         some = [photo for photo in photos if photo.conditions.fault == fault]
         if some:
             counted = Counter(_spoilt_outcome(photo) for photo in some)
@@ -255,9 +258,17 @@ def _spoilt(photos: Sequence[PhotoScore]) -> str:
             words = "; ".join(f"{text or 'nothing'} ({count})" for text, count in said.most_common(3))
             outcomes = [str(counted[name]) for name in ("refused", "excluded", "right", "wrong")]
             rows.append((fault, str(len(some)), *outcomes, words))
-    kept = [_spoilt_outcome(photo) in ("refused", "excluded") for photo in photos]
+    kept, noticed = (
+        [_spoilt_outcome(photo) in ("refused", "excluded") for photo in some]
+        for some in (
+            [photo for photo in photos if photo.conditions.fault not in BLUNDERS],
+            [photo for photo in photos if photo.conditions.fault in BLUNDERS],
+        )
+    )
     note = (
-        f"\n\nRefused or excluded: {_share(kept)}. Glare: an area that mirrors enough light to move it by"
+        f"\n\nPhotographs refused or areas excluded: {_share(kept)}; blunders of the hand noticed: {_share(noticed)}."
+        " A blunder is noticed when every area it spoilt has lost weight for a reason that is said. Glare: an area that"
+        " mirrors enough light to move it by"
         f" {GLARE_DE00:g} dE00 counts as excluded when it is not believed, as wrong when it is and is off by that much."
     )
     return _table(heads, rows) + note
@@ -268,13 +279,23 @@ def _kinds(photo: PhotoScore) -> set[str]:
 
 
 def _spoilt_outcome(photo: PhotoScore) -> str:
-    """What became of a spoilt photograph; glare is judged by the areas it lies on."""
+    """What became of a spoilt photograph; glare and blunders are judged by the areas they lie on."""
+    if photo.conditions.fault in BLUNDERS and not photo.refusal:
+        return _blunder_outcome(photo)
     if photo.refusal or photo.conditions.fault != "glare":
         return photo.outcome
     hit = [area for area in photo.areas if area.glare > GLARE_DE00]
     if any(area.believed and area.off > GLARE_DE00 + _usual(photo, hit) for area in hit):
         return "wrong"
     return "excluded" if any(not area.believed for area in hit) else "right"
+
+
+def _blunder_outcome(photo: PhotoScore) -> str:
+    """``excluded`` when every spoilt area has lost weight for a reason that is said."""
+    hit = [area for area in photo.areas if area.area in photo.spoilt_areas]
+    if all(area.weight < 1.0 and set(area.faults) - {"cut off", "too dark"} for area in hit):
+        return "excluded"
+    return "wrong" if any(area.off > FAR_OFF_DE00 and area.believed for area in hit) else "right"
 
 
 def _usual(photo: PhotoScore, hit: Sequence[AreaScore]) -> float:

@@ -11,6 +11,7 @@ from demo.painting import PaintedCard
 from demo.snapshot import PAPER_XYZ, Snapshot, photograph, true_colours
 from numpy.typing import NDArray
 
+from benchmarks.reading.cards import Shot
 from scumble.card import PhotographedCard, read_photograph
 from scumble.colour import delta_e_2000, white_point, xyz_to_lab
 from scumble.errors import CardError
@@ -74,6 +75,8 @@ class PhotoScore:
         Of the worst corner of any area.
     promised_mm : float [mm]
         What the reader says of its placement.
+    spoilt_areas : tuple of str
+        Areas that a blunder of the hand spoilt.
     """
 
     tube: str
@@ -85,6 +88,7 @@ class PhotoScore:
     areas: tuple[AreaScore, ...]
     warnings: tuple[str, ...]
     seconds: float
+    spoilt_areas: tuple[str, ...] = ()
 
     @property
     def oriented(self) -> bool:
@@ -101,11 +105,10 @@ class PhotoScore:
         return "right" if all(area.believed for area in self.areas) else "excluded"
 
 
-def score_photograph(
-    tube: str, card: PaintedCard, conditions: Conditions, seed: int
-) -> tuple[PhotoScore, PhotographedCard | None]:
+def score_photograph(shot: Shot) -> tuple[PhotoScore, PhotographedCard | None]:
     """Photograph a card, read it, and score it; gives what was read too."""
-    taken = photograph(card, conditions, seed)
+    tube, card, conditions = shot.key, shot.card, shot.conditions
+    taken = photograph(card, conditions, shot.seed)
     layout = card.sheet.card_map["layout"]
     start = time.perf_counter()
     try:
@@ -124,6 +127,7 @@ def score_photograph(
         _areas(card, taken, seen),
         seen.warnings,
         seconds,
+        shot.spoilt_areas,
     )
     return score, seen
 

@@ -17,11 +17,11 @@ def score_session(plan: Plan) -> Result:
 
     cv2.setNumThreads(1)
     photos, read = [], {}
-    for key, card, conditions, seed in photographs(plan):
-        score, seen = score_photograph(key, card, conditions, seed)
+    for shot in photographs(plan):
+        score, seen = score_photograph(shot)
         photos.append(score)
-        if seen is not None and not conditions.fault:
-            read[key] = (card, seen)
+        if seen is not None and not shot.conditions.fault:
+            read[shot.key] = (shot.card, seen)
     return plan, photos, score_unseen(read)
 
 

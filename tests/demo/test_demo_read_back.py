@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from benchmarks.reading.cards import Shot
 from benchmarks.reading.score import score_photograph
 from demo.conditions import Conditions, Glare, Mishaps, draw_conditions, draw_session, spoil
 from demo.painting import lay_card
@@ -35,7 +36,7 @@ def conditions_for(card, route, number) -> Conditions:
 
 
 def read(card, conditions):
-    score, _ = score_photograph("earth", card, conditions, 5)
+    score, _ = score_photograph(Shot("earth", card, conditions, 5))
     return score
 
 
