@@ -111,6 +111,7 @@ export function offerPaints(input, choose) {
       const items = list.querySelectorAll("[role=option]");
       if (!list.hidden && items.length) take(items[Math.max(at, 0)]);
       else if (input.name === "second" && !input.value.trim()) choose("");
+      else if (input.id === "lay" && input.value.trim()) choose(input.value); // typed faster than the list came
     } else if (event.key === "Escape" && !list.hidden) {
       event.stopPropagation();
       close();
