@@ -10,6 +10,7 @@ from typing import Any
 import cv2
 import numpy as np
 import pypdfium2
+from demo.sheet import print_step
 from PIL import Image
 
 from scumble.jobs.print_card import card_map, print_card
@@ -42,7 +43,18 @@ def printed(layout: str, page: str) -> np.ndarray:
         picture = document[0].render(scale=PX_PER_MM * 25.4 / 72).to_numpy()[..., 2::-1]
     finally:
         document.close()
-    return (BLACK + (1 - BLACK) * decode(picture / 255)).astype(np.float32)
+    light = (BLACK + (1 - BLACK) * decode(picture / 255)).astype(np.float32)
+    for step in card_map(layout=layout, page=page).get("steps", ()):
+        # A renderer softens edges in code values, which would change the shares of black; so they are drawn exactly.
+        coverage = np.zeros(light.shape[:2], np.float32)
+        print_step(step, coverage, PX_PER_MM)
+        x, y, width, height = step["box_mm"]
+        window = (
+            slice(int(y * PX_PER_MM), int(np.ceil((y + height) * PX_PER_MM))),
+            slice(int(x * PX_PER_MM), int(np.ceil((x + width) * PX_PER_MM))),
+        )
+        light[window] = (1 - (1 - BLACK) * coverage[window])[..., None]
+    return light
 
 
 @dataclass

@@ -267,8 +267,12 @@ def _bends_and_veil(patches: _Patches, usual: Floats) -> tuple[Floats, float]:
         return float(np.sum((off / PATCH_DE00) ** 2) + unlikely)
 
     around = np.array([[0.0, 0.0, -0.5], [1.0, 0.0, -0.5], [0.0, 1.0, -0.5], [0.0, 0.0, 0.7]])
-    options = {"maxfev": 110, "xatol": 0.03, "fatol": 0.1, "initial_simplex": around}
-    found = minimize(cost, around[0], method="Nelder-Mead", options=options)
+    found = minimize(
+        cost,
+        around[0],
+        method="Nelder-Mead",
+        options={"maxfev": 110, "xatol": 0.03, "fatol": 0.1, "initial_simplex": around},
+    )
     guess = np.asarray(found.x, dtype=np.float64)
     return MOST * np.tanh(guess[:2] * usual / MOST), float(USUAL_VEIL * np.exp(guess[2]))
 

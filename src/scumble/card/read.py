@@ -10,7 +10,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.calibrate import Calibration, calibrate
+from scumble.card.agreement import find_contradictions
+from scumble.card.by_target import TargetView, calibrate_by_target
+from scumble.card.calibrate import Calibration, calibrate, paper_of_device
 from scumble.card.fiducials import find_tags, is_mirrored
 from scumble.card.geometry import Area, card_geometry
 from scumble.card.judge import CUT_OFF_SHARE, find_unpainted, judge_area
@@ -23,6 +25,8 @@ from scumble.card.placement import Placement, place_card
 from scumble.card.profile import Encoding
 from scumble.card.promise import reading_bounds
 from scumble.card.sampling import Sample, robust_centre, sample_box
+from scumble.card.tone_bend import bend_encoding
+from scumble.card.tone_curve import ToneCurve, read_tone_curve
 from scumble.card.veil import Veil, estimate_veil, take_off
 from scumble.errors import CardError
 from scumble.paint.camera_doubt import CameraDoubt
@@ -43,11 +47,14 @@ OWN_NOISE: Final = 0.015
 MEASURED_BLACK: Final = 0.002
 """Doubt of the veil when the printed black was measured."""
 
+LEAST_TONE: Final = 0.012
+"""Doubt of a tone curve that the card's steps have shown: they hang on the spread of the ink."""
+
 PAPER_TINT: Final = 0.012
 """Relative doubt of X and Z of the assumed paper: unbleached and brightened ones lie within some 2 %."""
 
-UNKNOWN_CAMERA: Final = CameraDoubt(sensor=0.7, tone=0.08, chroma=0.06)
-KNOWN_SPACE: Final = CameraDoubt(sensor=0.7, tone=0.03, chroma=0.03)
+UNKNOWN_CAMERA: Final = CameraDoubt(sensor=0.45, tone=0.045, chroma=0.045)
+KNOWN_SPACE: Final = CameraDoubt(sensor=0.45, tone=0.02, chroma=0.02)
 """What is in doubt of a picture without a profile, which a phone made as it likes, and of one that says what its
 numbers mean. Sensors: cameras drawn at random are somewhat worse than the published ones (benchmarks/reading)."""
 
@@ -72,6 +79,8 @@ def read_photograph(
     *,
     paper_xyz: Floats | None = None,
     black_share: float | None = None,
+    target: TargetView | None = None,
+    profile: bytes | None = None,
     progress: Progress | None = None,
 ) -> PhotographedCard:
     """Read a card from a picture.
@@ -79,11 +88,15 @@ def read_photograph(
     Parameters
     ----------
     source : path or bytes
-        A JPEG, PNG or TIFF file, or its content.
+        A JPEG, PNG, TIFF, HEIC or camera raw file, or its content.
     paper_xyz : array, shape (3,), optional
         XYZ of the bare paper under D65, 2 degrees, where it was measured.
     black_share : float, optional [1]
         Y of the printed black over that of the paper, where it was measured.
+    target : TargetView, optional
+        A reference target that lies in the picture; colours are then led by it.
+    profile : bytes, optional
+        ICC profile of the scanner or camera, in place of the one in the file.
     progress : callable, optional
         Told what is being done and the share done, 0 to 1.
 
@@ -99,22 +112,43 @@ def read_photograph(
     """
     tell = progress or (lambda _words, _share: None)
     tell("opening the picture", 0.0)
-    picture = load_picture(source)
+    picture = load_picture(source, profile=profile)
     tell("finding the card", 0.3)
     placement = _find_card(picture)
     tell("evening out the light", 0.5)
     lighting = read_lighting(picture, placement)
+    by_target = calibrate_by_target(picture, placement, lighting, target) if target else None
+    tone = None if by_target or not picture.notes else read_tone_curve(picture, placement, lighting)
+    if by_target or tone:
+        picture = by_target.picture if by_target else _bent(picture, tone)
+        lighting = read_lighting(picture, placement)
+    if paper_xyz is None and picture.is_absolute and not by_target:
+        paper_xyz, paper_doubt = paper_of_device(picture.encoding, lighting.paper_at(lighting.middle_mm))
+    else:
+        paper_doubt = 0.0
     tell("reading the areas", 0.7)
     seen = [_see_area(picture, placement, lighting, area) for area in placement.geometry.areas]
     black = next(each.centre for each in seen if each.area.name == "black")
-    veil = _find_veil(picture.encoding, seen, black) if black_share is None else Veil(0.0, MEASURED_BLACK)
+    if by_target:
+        veil = by_target.veil
+    else:
+        veil = _find_veil(picture.encoding, seen, black) if black_share is None else Veil(0.0, MEASURED_BLACK)
     seen = [replace(each, centre=take_off(each.centre, veil.light)) for each in seen]
-    calibration = calibrate(
-        picture.encoding, take_off(black, veil.light), paper_xyz=paper_xyz, black_share=black_share
+    calibration: Calibration = (
+        by_target.calibration
+        if by_target
+        else calibrate(
+            picture.encoding,
+            take_off(black, veil.light),
+            paper_xyz=paper_xyz,
+            paper_doubt=paper_doubt,
+            black_share=black_share,
+        )
     )
+    doubt = by_target.doubt if by_target else _camera_doubt(picture, calibration, veil, tone)
     areas = _read_areas(placement, seen, calibration)
     tell("done", 1.0)
-    return _card(picture, placement, lighting, calibration, veil, areas)
+    return _card(picture, placement, lighting, calibration, veil, doubt, areas)
 
 
 def _find_card(picture: Picture) -> Placement:
@@ -143,17 +177,25 @@ def _see_area(picture: Picture, placement: Placement, lighting: Lighting, area: 
         return _Seen(area, sample, sample.tiles, np.zeros(3), 0.0, (outside,))
     light = sample.tiles / lighting.paper_at(sample.centres_mm)
     centre, scatter, agreeing = robust_centre(light)
-    return _Seen(area, sample, light, centre, scatter, judge_area(sample, light, scatter, agreeing))
+    doubt = float(np.median(lighting.doubt_at(sample.centres_mm)))
+    faults = judge_area(sample, light, scatter, agreeing, light_doubt=doubt)
+    return _Seen(area, sample, light, centre, scatter, faults)
 
 
 def _read_areas(placement: Placement, seen: list[_Seen], calibration: Calibration) -> tuple[AreaSeen, ...]:
     """Calibrate every area and look for strokes that were never painted."""
     xyz = {each.area.name: calibration.to_xyz(each.centre) for each in seen if each.sample.points}
     unpainted = find_unpainted([each.area for each in seen], xyz)
+    fit = {
+        each.area.name: each.centre
+        for each in seen
+        if each.area.name not in unpainted and all(fault.trust for fault in each.faults)
+    }
+    odd = find_contradictions([each.area for each in seen], fit)
     areas = []
     for each in seen:
         area = each.area
-        faults = each.faults + ((unpainted[area.name],) if area.name in unpainted else ())
+        faults = (*each.faults, *(said[area.name] for said in (unpainted, odd) if area.name in said))
         values, blind = restore_lost(
             xyz.get(area.name, np.zeros(3)),
             each.centre,
@@ -204,6 +246,7 @@ def _card(
     lighting: Lighting,
     calibration: Calibration,
     veil: Veil,
+    doubt: CameraDoubt,
     areas: tuple[AreaSeen, ...],
 ) -> PhotographedCard:
     """Put together what was read and what is to be said about it."""
@@ -216,7 +259,7 @@ def _card(
         "D65",
         2,
         noise=round(noise, 4),
-        camera=_camera_doubt(picture, calibration, veil),
+        camera=doubt,
     )
     bounds = reading_bounds(readings)
     areas = tuple(
@@ -240,11 +283,24 @@ def _card(
     )
 
 
-def _camera_doubt(picture: Picture, calibration: Calibration, veil: Veil) -> CameraDoubt:
+def _bent(picture: Picture, tone: ToneCurve | None) -> Picture:
+    """The picture with the tone curve that the card's steps show."""
+    assert tone is not None, "there are steps"
+    said = "Its tone curve was set by the card's black-white steps."
+    return replace(
+        picture, encoding=bend_encoding(picture.encoding, tone.bends), notes=(*picture.notes, said)
+    )
+
+
+def _camera_doubt(
+    picture: Picture, calibration: Calibration, veil: Veil, tone: ToneCurve | None
+) -> CameraDoubt:
     """What all areas share, as far as this picture's own word and the card leave it open."""
     assumed = bool(picture.notes)
+    usual = picture.doubt or (UNKNOWN_CAMERA if assumed else KNOWN_SPACE)
     return replace(
-        UNKNOWN_CAMERA if assumed else KNOWN_SPACE,
+        usual,
+        tone=usual.tone if tone is None else round(float(np.hypot(tone.known * usual.tone, LEAST_TONE)), 5),
         paper=calibration.doubt,
         tint=PAPER_TINT if calibration.doubt else 0.0,
         veil=round(veil.doubt, 5),

@@ -37,6 +37,10 @@ MEAN_ERROR: Final = 0.005
 RIM_MM: Final = 2 * COARSE_MM
 """Left off around each step: one coarse period."""
 
+LEAST_BEND: Final = 0.08
+"""Bends smaller than this are left alone: squares that are half seen apart lose contrast in a JPEG, which looks like
+one of 0.05."""
+
 LEAST_POINTS: Final = 60
 ROUNDS: Final = 12
 
@@ -71,7 +75,7 @@ class _Step:
 
 
 def read_tone_curve(picture: Picture, placement: Placement, lighting: Lighting) -> ToneCurve | None:
-    """Bends of the tone curve; ``None`` where the card has no steps, or they cannot be seen.
+    """Bends of the tone curve; ``None`` where the card has no steps, they cannot be seen, or show no bend.
 
     Parameters
     ----------
@@ -89,7 +93,8 @@ def read_tone_curve(picture: Picture, placement: Placement, lighting: Lighting) 
     )
     if black is None or len(seen) < 4:
         return None
-    return _fit(seen, black)
+    found = _fit(seen, black)
+    return found if np.abs(found.bends).max() > LEAST_BEND else None
 
 
 def _see(picture: Picture, placement: Placement, lighting: Lighting, step: ToneStep) -> _Step | None:
