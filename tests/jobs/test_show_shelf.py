@@ -10,7 +10,7 @@ import pytest
 from tests.jobs.shelves import illustrative_shelf, read_shelf
 
 from scumble.errors import InputError
-from scumble.jobs import show_shelf as wall
+from scumble.jobs import hung_strip as wall
 from scumble.jobs.paint_strip import BAR_BLACK, draw_hanging_strip, draw_lying_strip
 from scumble.jobs.show_shelf import show_shelf
 from scumble.jobs.white import white_for
@@ -91,7 +91,7 @@ def test_transparent_does_not_find_semi_transparent_but_semi_finds_both(shelf: S
 
 def test_nothing_found_is_no_fault_but_an_unknown_order_is(shelf: Shelf) -> None:
     assert show_shelf(shelf, find="zebra").strips == ()
-    with pytest.raises(InputError, match="order: saw 'size'; allowed is hue, opacity, strength, name"):
+    with pytest.raises(InputError, match="order: saw 'size'; allowed is hue, opacity, strength, name, price"):
         show_shelf(shelf, order="size")
 
 

@@ -12,11 +12,12 @@ from scumble.colour import name_colour
 from scumble.jobs.card_beside import CardPicture, Pair, outline_areas, pair_areas
 from scumble.jobs.draws import standard_draws
 from scumble.jobs.evidence import Evidence, evidence_of
+from scumble.jobs.hung_shelf import look_at_wall
 from scumble.jobs.paint_figures import Figure, draw_covering, draw_path, draw_spectra, say_coats
 from scumble.jobs.paint_strip import FULL_UNTIL, HALVED_UNTIL, HALVINGS
-from scumble.jobs.remember import Remembered, stamp_of
+from scumble.jobs.remember import Remembered
 from scumble.jobs.show_shelf import PROVENANCE_WORDS, strip_words
-from scumble.jobs.white import is_white, white_for
+from scumble.jobs.white import is_white
 from scumble.paint import Film, Ground, GroundFace, Layering, Paint, Provenance, predict_look
 from scumble.paint.behaviour import Behaviour, predict_behaviour
 from scumble.paint.caution import ALWAYS, pigment_cautions
@@ -157,11 +158,10 @@ def show_paint(shelf: Shelf, key: str) -> PaintPage:
 
 def fetch(shelf: Shelf, key: str) -> tuple[Paint, Paint | None, str]:
     """A paint, the white it is tinted with, and the stamp of the two."""
-    paint = shelf.load_paint(key)
-    entries = shelf.load_entries()
-    entry = next(each for each in entries if each.key == paint.key)
-    white = white_for(entry, entries)
-    return paint, shelf.load_paint(white.key) if white else None, stamp_of(entry, white)
+    paint, wall = shelf.load_paint(key), look_at_wall(shelf)
+    entry = wall.entries[paint.key]
+    white = wall.white_of(entry)
+    return paint, shelf.load_paint(white.key) if white else None, wall.stamp_of(entry)
 
 
 def behaviour_of(paint: Paint, white: Paint | None) -> Behaviour:

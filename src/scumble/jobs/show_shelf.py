@@ -1,76 +1,44 @@
-"""Show the shelf as a wall of painted strips: found by words, hung by hue, opacity, strength or name."""
+"""Show the shelf as a wall of painted strips: found by words, narrowed, hung by hue, opacity, strength or name."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from functools import partial
-
-import numpy as np
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from urllib.parse import urlencode
 
 from scumble.errors import InputError
-from scumble.jobs.remember import Remembered, stamp_of
-from scumble.jobs.white import white_for
-from scumble.paint import Paint, Provenance
-from scumble.paint.behaviour import Behaviour, predict_behaviour
-from scumble.paint.thinning import WARM_HUE, Course
-from scumble.paint.words import STRENGTH_WORDS, VANISHES_BELOW
-from scumble.store.entry import Entry
+from scumble.jobs.hung_shelf import HungShelf, hang_waiting
+from scumble.jobs.hung_strip import (
+    FIRST_HUE,
+    ILLUSTRATIVE,
+    PROVENANCE_WORDS,
+    WARM_FROM,
+    HungStrip,
+    split_words,
+    strength_word,
+    strip_words,
+)
+from scumble.jobs.shelf_filter import NO_FACTS, ShelfFilter, filter_words, narrow
 from scumble.store.shelf import Shelf
+from scumble.store.tube_facts import TubeFacts
 
-FIRST_HUE = 108.0
-"""CIELAB hue angle with which the wall begins, a greenish yellow [degree]; it runs on over red to green."""
+__all__ = [
+    "FIRST_HUE",
+    "ILLUSTRATIVE",
+    "ORDERS",
+    "PROVENANCE_WORDS",
+    "WARM_FROM",
+    "HungStrip",
+    "ShelfPage",
+    "hang_all",
+    "show_shelf",
+    "split_words",
+    "strength_word",
+    "strip_words",
+]
 
-WARM_FROM = 0.3
-"""Cosine of the angle to the warm pole from which a colour is called warm, and below its negative cool."""
-
-ILLUSTRATIVE = "illustrative"
-
-PROVENANCE_WORDS = {
-    Provenance.CARD: "read from its card",
-    Provenance.INSTRUMENT: "read by instrument",
-    Provenance.ILLUSTRATIVE: ILLUSTRATIVE,
-}
-"""Where the optics come from, in the few words that fit under a strip."""
-
-
-@dataclass(frozen=True, slots=True)
-class HungStrip:
-    """One strip on the wall.
-
-    Parameters
-    ----------
-    key, label : str
-        Short name for addresses, and what the person calls it.
-    pigments : tuple of str
-        Colour Index names.
-    mark : str
-        One of the four marks of transparency.
-    provenance : str
-        Where the optics come from, in a few words.
-    stamp : str
-        Changes whenever the strip would be drawn differently.
-    words : str
-        The strip in words, for who cannot see it.
-    tokens : frozenset of str
-        What it is found by.
-    hue, opacity, strength : tuple of float
-        What it is hung by; smaller hangs first.
-    """
-
-    key: str
-    label: str
-    pigments: tuple[str, ...]
-    mark: str
-    provenance: str
-    stamp: str
-    words: str
-    tokens: frozenset[str]
-    hue: tuple[float, float]
-    opacity: tuple[float, float]
-    strength: tuple[float, float]
-
+STRIPS_A_PAGE = 60
+"""Strips that one page of the wall shows; with their words they stay well below 100 kB."""
 
 ORDERS: dict[str, Callable[[HungStrip], object]] = {
     "hue": lambda strip: strip.hue,
@@ -78,7 +46,12 @@ ORDERS: dict[str, Callable[[HungStrip], object]] = {
     "strength": lambda strip: strip.strength,
     "name": lambda strip: strip.label.casefold(),
 }
-"""What the wall can be hung by."""
+"""What the wall can be hung by, out of the strip itself."""
+
+BY_FACTS: dict[str, Callable[[TubeFacts], object]] = {
+    "price": lambda facts: (facts.price is None, facts.price or 0),
+}
+"""What else it can be hung by, out of what the shop knows of a tube; tubes of which nothing is known come last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +61,7 @@ class ShelfPage:
     Parameters
     ----------
     strips : tuple of HungStrip
-        Those found, in order.
+        Those found, in order; of a page, those on it.
     total : int
         How many tubes there are in all.
     order : str
@@ -99,6 +72,18 @@ class ShelfPage:
         The words they were found by, as given.
     only_illustrative : bool
         Whether no tube of the person's own is on the shelf yet.
+    found : int
+        How many were found on all pages together.
+    page, pages : int
+        Which page this is, counted from 1, and how many there are.
+    waiting : int
+        Tubes that hang nowhere yet, as they are still being worked out.
+    wanted : ShelfFilter
+        What the wall was narrowed to.
+    choices : dict
+        What it can be narrowed to, by field.
+    facts : dict
+        What the shop knows of the tubes shown.
     """
 
     strips: tuple[HungStrip, ...]
@@ -107,9 +92,30 @@ class ShelfPage:
     orders: tuple[str, ...]
     find: str
     only_illustrative: bool
+    found: int = 0
+    page: int = 1
+    pages: int = 1
+    waiting: int = 0
+    wanted: ShelfFilter = field(default_factory=ShelfFilter)
+    choices: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    facts: dict[str, TubeFacts] = field(default_factory=dict)
+
+    def address(self, **other: str | int) -> str:
+        """Address of this wall with something changed; an empty word leaves a part out."""
+        asked: dict[str, str | int] = {"order": self.order, "find": self.find}
+        asked |= {name: getattr(self.wanted, name) for name in (*self.choices, "most_price")}
+        return "/?" + urlencode({name: said for name, said in (asked | other).items() if said != ""})
 
 
-def show_shelf(shelf: Shelf, *, order: str = "hue", find: str = "") -> ShelfPage:
+def show_shelf(
+    shelf: Shelf,
+    *,
+    order: str = "hue",
+    find: str = "",
+    wanted: ShelfFilter | None = None,
+    page: int | None = None,
+    most_new: int | None = None,
+) -> ShelfPage:
     """Hang the shelf on the wall.
 
     Parameters
@@ -117,124 +123,63 @@ def show_shelf(shelf: Shelf, *, order: str = "hue", find: str = "") -> ShelfPage
     shelf : Shelf
         Open.
     order : str
-        ``hue``, ``opacity``, ``strength`` or ``name``.
+        ``hue``, ``opacity``, ``strength``, ``name`` or ``price``.
     find : str
         Words that a strip must answer to, all of them: parts of its name, Colour Index names, colour words, marks
         of transparency, *warm*, *cool*, *strong*, *illustrative* and so on.
+    wanted : ShelfFilter, optional
+        What the wall is narrowed to.
+    page : int, optional
+        Which page of the wall, counted from 1; all of it by default. One beyond the last is the last.
+    most_new : int, optional
+        How many strips that were never worked out may be worked out now; all by default.
 
     Raises
     ------
     InputError
         If there is no such order.
     """
-    if order not in ORDERS:
-        raise InputError("order", order, ", ".join(ORDERS))
-    hung = hang_all(shelf)
-    wanted = split_words(find)
-    found = [strip for strip in hung if all(_answers(strip, word) for word in wanted)]
+    orders = (*ORDERS, *BY_FACTS)
+    if order not in orders:
+        raise InputError("order", order, ", ".join(orders))
+    wall, narrowed = hang_waiting(shelf, most=most_new), wanted or ShelfFilter()
+    words = split_words(find)
+    answering = [strip for strip in wall.strips if all(_answers(strip, word) for word in words)]
+    found = narrow(answering, wall.facts, narrowed)
+    found.sort(key=lambda strip: (_place(strip, order, wall), strip.label.casefold()))
+    pages = max(1, -(-len(found) // STRIPS_A_PAGE)) if page is not None else 1
+    here = min(max(page or 1, 1), pages)
+    shown = found if page is None else found[(here - 1) * STRIPS_A_PAGE : here * STRIPS_A_PAGE]
     return ShelfPage(
-        strips=tuple(sorted(found, key=lambda strip: (ORDERS[order](strip), strip.label.casefold()))),
-        total=len(hung),
+        strips=tuple(shown),
+        total=len(wall.entries),
         order=order,
-        orders=tuple(ORDERS),
+        orders=orders,
         find=find,
-        only_illustrative=all(strip.provenance == ILLUSTRATIVE for strip in hung),
+        only_illustrative=all(
+            PROVENANCE_WORDS[entry.provenance] == ILLUSTRATIVE for entry in wall.entries.values()
+        ),
+        found=len(found),
+        page=here,
+        pages=pages,
+        waiting=len(wall.waiting),
+        wanted=narrowed,
+        choices=filter_words(),
+        facts={strip.key: wall.facts.get(strip.key, NO_FACTS) for strip in shown},
     )
 
 
 def hang_all(shelf: Shelf) -> list[HungStrip]:
     """A strip for every paint, worked out where its version was not met before."""
-    entries = shelf.load_entries()
-    pairs = {entry.key: white_for(entry, entries) for entry in entries}
-    stamps = {entry.key: stamp_of(entry, pairs[entry.key]) for entry in entries}
-    unknown = any(stamp not in _hung for stamp in stamps.values())
-    paints = {paint.key: paint for paint in shelf.load_paints()} if unknown else {}
-    return [
-        _hung.recall(stamps[entry.key], partial(_hang, entry, pairs[entry.key], paints)) for entry in entries
-    ]
+    return list(hang_waiting(shelf).strips)
 
 
-def split_words(text: str) -> list[str]:
-    """Words to find by, in lower case; hyphens and colons stay inside a word.
-
-    Examples
-    --------
-    >>> split_words("Transparent, PB15:3  semi-opaque")
-    ['transparent', 'pb15:3', 'semi-opaque']
-    """
-    return re.findall(r"[^\W_]+(?:[-:][^\W_]+)*", text.casefold())
-
-
-def strip_words(paint: Paint, behaviour: Behaviour, white: Paint | None) -> str:
-    """A strip in words."""
-    bar = "the bar shows through" if behaviour.contrast_ratio.value < 0.9 else "the bar hardly shows through"
-    steps = (
-        ""
-        if behaviour.tinting is None
-        else f" Beside it, its steps into {white.label.lower() if white else 'white'}."
-    )
-    return (
-        f"Painted strip of {paint.label}: masstone {behaviour.masstone_name}; thinned it turns "
-        f"{behaviour.undertone_name}; {behaviour.mark.value}, {bar}.{steps}"
-    )
-
-
-def strength_word(behaviour: Behaviour) -> str:
-    """Tinting strength in a word; none for a white."""
-    if behaviour.tinting is None:
-        return ""
-    parts = behaviour.tinting.strength_parts.value
-    return next(word for bound, word in STRENGTH_WORDS if parts <= bound)
+def _place(strip: HungStrip, order: str, wall: HungShelf) -> object:
+    if order in BY_FACTS:
+        return BY_FACTS[order](wall.facts.get(strip.key, NO_FACTS))
+    return ORDERS[order](strip)
 
 
 def _answers(strip: HungStrip, word: str) -> bool:
     """Whether some word of a strip begins with a wanted one."""
     return any(token.startswith(word) for token in strip.tokens)
-
-
-def _hang(entry: Entry, white_of: Entry | None, paints: Mapping[str, Paint]) -> HungStrip:
-    paint, white = paints[entry.key], paints[white_of.key] if white_of else None
-    behaviour = predict_behaviour(paint, white=white)
-    lightness, a, b = behaviour.thinning.undertone
-    grey = float(behaviour.thinning.course is Course.NEUTRAL)
-    around = (FIRST_HUE - np.degrees(np.arctan2(b, a))) % 360.0
-    strength = behaviour.tinting.strength_parts.value if behaviour.tinting else -1.0
-    return HungStrip(
-        key=paint.key,
-        label=paint.label,
-        pigments=paint.pigments,
-        mark=behaviour.mark.value,
-        provenance=PROVENANCE_WORDS[paint.provenance],
-        stamp=stamp_of(entry, white_of),
-        words=strip_words(paint, behaviour, white),
-        tokens=_tokens(paint, behaviour),
-        hue=(grey, -lightness if grey else float(around)),
-        opacity=(behaviour.opacity.value, 0.0),
-        strength=(-strength, 0.0),
-    )
-
-
-def _tokens(paint: Paint, behaviour: Behaviour) -> frozenset[str]:
-    thinning = behaviour.thinning
-    _, a, b = thinning.undertone
-    warmth = np.cos(np.arctan2(b, a) - np.radians(WARM_HUE)) if thinning.course is not Course.NEUTRAL else 0.0
-    said = [
-        paint.label,
-        paint.key,
-        *paint.pigments,
-        paint.binder.value,
-        paint.provenance.value,
-        behaviour.mark.value,
-        behaviour.masstone_name,
-        behaviour.undertone_name,
-        thinning.course.value,
-        strength_word(behaviour),
-        "warm" if warmth > WARM_FROM else "cool" if warmth < -WARM_FROM else "neutral",
-        "vanishes" if behaviour.black_lightness.value < VANISHES_BELOW else "",
-    ]
-    words = {word for text in said for word in split_words(text)}
-    names = {part for word in split_words(paint.label) for part in word.split("-")}
-    return frozenset(words | names) - {"a", "is", "from"}
-
-
-_hung: Remembered[HungStrip] = Remembered()

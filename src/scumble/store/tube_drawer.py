@@ -76,6 +76,12 @@ class TubeDrawer:
             rated = _select_ratings(connection, [row.id for row in rows])
         return {row.key: _row_to_facts(row, rated.get(row.id, ())) for row in rows}
 
+    def stamp(self) -> int:
+        """Another number whenever anything was said of any tube since; costs one short question."""
+        with self._door.reading() as connection:
+            newest: int = connection.execute(select(func.coalesce(func.max(tubes.c.id), 0))).scalar_one()
+        return newest
+
     def load_history(self, key: str) -> tuple[tuple[datetime, TubeFacts], ...]:
         """All that was ever said of a paint's tube, oldest first, with when it was said in UTC.
 
