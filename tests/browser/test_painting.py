@@ -116,6 +116,10 @@ def test_films_are_laid_and_changed_by_mouse(visit: Visit, photograph: Path) -> 
     expect(page.locator("#ground-own")).to_be_checked()
     page.go_back()
     expect(page.locator("#said")).to_contain_text("is on the easel")
+    page.get_by_label("Save the films as").fill("Sea glaze")
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.get_by_role("link", name="Sea glaze")).to_have_attribute("aria-current", "true")
+    expect(page.locator("#said")).to_contain_text("is on the easel")
     page.get_by_role("button", name="Forget this one").click()
     expect(page.get_by_text("Drop a photograph of the painting here")).to_be_visible()
 

@@ -159,8 +159,8 @@ def show_bench(shelf: Shelf, query: BenchQuery) -> BenchPage:
         own_colour="" if own is None else write_colour(see(own, bench.light).srgb),
         lights=LIGHTS,
         labels=tuple((entry.key, entry.label) for entry in tubes.entries),
-        saved=_saved(shelf.recipes.load_all(), answer.query),
-        binned=_saved(shelf.recipes.load_bin(), answer.query),
+        saved=list_saved(shelf.recipes.load_all(), answer.query),
+        binned=list_saved(shelf.recipes.load_bin(), answer.query),
         is_full=len(bench.films) >= MOST_FILMS,
         brush_out=draw_brush_out(),
     )
@@ -247,8 +247,16 @@ def ground_choices(shelf: Shelf, bench: Bench) -> tuple[GroundChoice, ...]:
     )
 
 
-def _saved(recipes: Iterable[Recipe], here: str) -> tuple[Saved, ...]:
-    """Saved layerings that the bench can lay out."""
+def list_saved(recipes: Iterable[Recipe], here: str) -> tuple[Saved, ...]:
+    """Saved layerings that the bench can lay out.
+
+    Parameters
+    ----------
+    recipes : iterable of Recipe
+        As kept on the shelf.
+    here : str
+        The layering that is shown now, as the query of an address.
+    """
     found = []
     for recipe in recipes:
         try:

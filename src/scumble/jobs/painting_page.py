@@ -11,7 +11,7 @@ from scumble.chart.strip import write_colour
 from scumble.errors import InputError
 from scumble.jobs.bench_build import Built, Tubes, build
 from scumble.jobs.bench_looks import see
-from scumble.jobs.bench_page import example_query
+from scumble.jobs.bench_page import Saved, example_query, list_saved
 from scumble.jobs.bench_request import (
     MOST_FILMS,
     Bench,
@@ -93,6 +93,8 @@ class PaintingPage:
         Names and words of lights.
     nodes : int
         Of the table along each channel.
+    saved : tuple of Saved
+        Films with a name.
     is_full : bool
         Whether no further film fits.
     """
@@ -105,6 +107,7 @@ class PaintingPage:
     labels: tuple[str, ...]
     lights: dict[str, str]
     nodes: int
+    saved: tuple[Saved, ...]
     is_full: bool
 
 
@@ -177,6 +180,7 @@ def show_painting(shelf: Shelf, query: PaintingQuery) -> PaintingPage:
         labels=tuple(entry.label for entry in tubes.entries),
         lights=LIGHTS,
         nodes=NODES,
+        saved=list_saved(shelf.recipes.load_all(), write_query(built.bench)),
         is_full=len(built.films) >= MOST_FILMS,
     )
 

@@ -76,6 +76,7 @@ def save_layering(
     do: Annotated[Literal["save", "bin", "restore"], Form()],
     name: Annotated[str, Form(max_length=200)],
     query: Annotated[str, Form(max_length=8000)] = "",
+    back: Annotated[Literal["layers", "painting"], Form(description="page to go back to")] = "layers",
 ) -> RedirectResponse:
     """Keep a layering on the shelf under a name; what is binned can be fetched back."""
     shelf = request.app.state.shelf
@@ -83,4 +84,4 @@ def save_layering(
         save_bench(shelf, name, parse_address(query))
     else:
         move_saved(shelf, name, binned=do == "bin")
-    return RedirectResponse(f"/layers?{clean_address(query)}#saved", status_code=303)
+    return RedirectResponse(f"/{back}?{clean_address(query)}#saved", status_code=303)
