@@ -109,9 +109,20 @@ if (form) {
     form.elements.add.value = "";
     show(query(drop ? { drop } : add ? { add } : {})).then(() => drop && form.elements.add.focus());
   });
-  drawLarge();
+  // Something may have been chosen before this script was here.
+  if (form.elements.kind.value !== form.dataset.kind) show(forAnotherKind(), true);
+  else drawLarge();
   offerPaints(form.elements.add, (label) => {
     form.elements.add.value = "";
     show(query({ add: label }));
+  });
+  // A name typed in full counts even when its list is not open yet.
+  form.elements.add.addEventListener("keydown", (event) => {
+    const field = form.elements.add;
+    const add = field.value.trim();
+    if (event.key !== "Enter" || !add || field.getAttribute("aria-expanded") === "true") return;
+    field.value = "";
+    field.blur();
+    show(query({ add })).then(() => field.focus());
   });
 }
