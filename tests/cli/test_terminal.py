@@ -122,3 +122,33 @@ def test_help_names_every_command() -> None:
 
 def test_command_is_installed() -> None:
     assert shutil.which("scumble", path=str(Path(sys.executable).parent))
+
+
+def test_a_chart_is_read_with_its_marks(home: Path) -> None:
+    from tests.card.test_marked import BOXES, photograph
+
+    what = {"bare": "bare", "full": "masstone", "thin": "thin", "tint4": "tint"}
+    boxes = [
+        {"box_px": [*box.corner_px, *box.size_px], "what": what[box.film], "over": box.ground}
+        for box in BOXES
+    ]
+    (home / "chart.png").write_bytes(photograph())
+    (home / "marks.json").write_text(json.dumps({"boxes": boxes}), encoding="utf-8")
+    read = scumble(home, "read", "chart.png", "--marks", "marks.json", "-l", "Old red", "--json")
+    assert read.returncode == 0, read.stderr
+    assert [area["area"] for area in json.loads(read.stdout)["areas"]][-1] == "thin over white"
+    (home / "marks.json").write_text('{"boxes": []}', encoding="utf-8")
+    refused = scumble(home, "read", "chart.png", "--marks", "marks.json", "-l", "Old red")
+    assert refused.returncode == 2 and "marks.boxes" in refused.stderr
+
+
+def test_many_cards_in_one_go(home: Path) -> None:
+    shutil.copy(READINGS / "magenta.csv", home / "late_violet.csv")
+    (home / "empty.csv").write_text("", encoding="utf-8")
+    read = scumble(home, "read", "late_violet.csv", "empty.csv", "--each")
+    assert read.returncode == 1
+    assert "late_violet.csv: on the shelf as late-violet." in read.stdout and "empty.csv: " in read.stdout
+    alone = scumble(home, "read", "late_violet.csv", "empty.csv", "-l", "x")
+    assert alone.returncode == 2 and "With --each every file is a card of its own." in alone.stderr
+    unnamed = scumble(home, "read", "late_violet.csv")
+    assert unnamed.returncode == 2 and "Say it with --label." in unnamed.stderr

@@ -8,11 +8,15 @@ from typing import Annotated
 import typer
 
 from scumble.cli.terminal import JsonOption, ShelfOption, progress_line, say_json
+from scumble.errors import InputError
 
 
 def read(
-    card: Annotated[Path, typer.Argument(help="Photograph, scan or readings file of one painted card.")],
-    label: Annotated[str, typer.Option("--label", "-l", help="What you call the tube.")],
+    card: Annotated[
+        list[Path],
+        typer.Argument(help="Photograph, scan or readings file of one painted card; many with --each."),
+    ],
+    label: Annotated[str, typer.Option("--label", "-l", help="What you call the tube.")] = "",
     pigment: Annotated[list[str] | None, typer.Option(help="Colour Index name; repeat for several.")] = None,
     binder: Annotated[str, typer.Option(help="acrylic, oil or gum.")] = "acrylic",
     white: Annotated[
@@ -32,23 +36,33 @@ def read(
     condition: Annotated[
         str, typer.Option(help="Instrument files: M0, M1, M2 or M3, where a file holds several.")
     ] = "",
+    marks: Annotated[
+        Path | None, typer.Option(help="A chart of your own: JSON file of the boxes over its picture.")
+    ] = None,
+    each: Annotated[
+        bool, typer.Option("--each", help="Every file is a card of its own, its tube named after the file.")
+    ] = False,
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
     """Read a card, fit its paint and keep it on the shelf."""
+    if each:
+        read_each(card, shelf=shelf, binder=binder, white=white, json=json)
+        return
     from scumble.jobs.instrument_card import SampleRequest
     from scumble.jobs.read_to_shelf import read_to_shelf
 
     with progress_line(quiet=json) as progress:
         report = read_to_shelf(
-            card,
+            only_one(card),
             shelf,
-            label=label,
+            label=named(label),
             pigments=tuple(pigment or ()),
             binder=binder,
             white_key=white,
             is_white=is_white,
             samples=SampleRequest(layout, tuple(place or ()), in_order, condition),
+            marks=marks,
             progress=progress,
         )
     if json:
@@ -57,3 +71,46 @@ def read(
         typer.echo(f"{report['label']} is on the shelf as {report['key']}.")
         for sentence in report["status"]:
             typer.echo(f"  {sentence}")
+
+
+def only_one(cards: list[Path]) -> Path:
+    """The card, where one was given.
+
+    Raises
+    ------
+    InputError
+        If several were.
+    """
+    if len(cards) > 1:
+        hint = "With --each every file is a card of its own."
+        raise InputError("card", f"{len(cards)} files", "one card", hint)
+    return cards[0]
+
+
+def named(label: str) -> str:
+    """The label, where one was given.
+
+    Raises
+    ------
+    InputError
+        If none was.
+    """
+    if not label.strip():
+        raise InputError("label", "nothing", "what you call the tube", "Say it with --label.")
+    return label
+
+
+def read_each(cards: list[Path], *, shelf: Path | None, binder: str, white: str | None, json: bool) -> None:
+    """Read many cards one after the other; what cannot be read is said, and stops none of the others."""
+    from scumble.jobs.read_many import read_many
+
+    with progress_line(quiet=json) as progress:
+        reports = read_many(cards, shelf, binder=binder, white_key=white, progress=progress)
+    if json:
+        say_json(reports)
+    else:
+        for report in reports:
+            told = report.get("error") or f"on the shelf as {report['key']}. {report['status'][0]}"
+            typer.echo(f"{report['file']}: {told}")
+    if any("error" in report for report in reports):
+        raise typer.Exit(1)

@@ -8,7 +8,9 @@ from threading import Lock
 
 from scumble.card.marked import check_boxes
 from scumble.card.photographed import AreaSeen, PhotographedCard
+from scumble.card.picture_kinds import media_type_of
 from scumble.errors import CardError, InputError
+from scumble.jobs.card_file import LONGEST_START
 from scumble.jobs.card_tray import CardTray, Choice, TrayCard, TubeWords
 from scumble.jobs.instrument_card import SampleRequest, load_instrument_card
 from scumble.jobs.mark_up import MarkUp, marked_boxes, read_chart
@@ -115,7 +117,8 @@ class CardDesk:
             If it cannot be put there.
         """
         tube = self.tray.find(retakes).tube if retakes else TubeWords()
-        card = self.tray.add(content, name, media_type, retakes=retakes, tube=tube)
+        kind = media_type_of(content[:LONGEST_START]) or media_type
+        card = self.tray.add(content, name, kind, retakes=retakes, tube=tube)
         self.read(card.key)
         return card
 

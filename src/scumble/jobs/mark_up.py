@@ -14,7 +14,8 @@ from scumble.card.photographed import PhotographedCard
 from scumble.colour import lab_to_xyz, white_point
 from scumble.errors import InputError
 from scumble.jobs.layering_request import parse_model
-from scumble.paint.reading import BARE
+from scumble.paint.reading import BARE, CardReadings
+from scumble.store.picture import Picture
 
 Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[^#\x00-\x1f][^\x00-\x1f]*$")]
 Length = Annotated[float, Field(allow_inf_nan=False, ge=0.0, le=200_000.0)]
@@ -93,6 +94,22 @@ def read_chart(picture: Path | bytes, marks: MarkUp, *, progress: Progress | Non
         If the picture or the boxes cannot be used.
     """
     return read_marked(picture, marked_boxes(marks), paper_xyz=_paper(marks), progress=progress)
+
+
+def load_chart(path: Path, marks: MarkUp) -> tuple[CardReadings, Picture, tuple[str, ...]]:
+    """Readings of a marked chart, its picture with the boxes, and remarks.
+
+    Raises
+    ------
+    CardError, InputError
+        If the picture or the boxes cannot be used.
+    """
+    from scumble.jobs.card_file import picture_type
+
+    seen = read_chart(path, marks)
+    media_type = picture_type(path)
+    assert media_type is not None, "what was read as a picture has a kind"
+    return seen.readings, Picture(path.read_bytes(), media_type, seen.outlines), seen.remarks
 
 
 def marked_boxes(marks: MarkUp) -> tuple[MarkedBox, ...]:

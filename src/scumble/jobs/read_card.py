@@ -11,6 +11,7 @@ from pathlib import Path
 from scumble.errors import InputError
 from scumble.jobs.card_file import load_card, provenance_of
 from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest
+from scumble.jobs.mark_up import MarkUp, load_chart
 from scumble.jobs.white import white_for
 from scumble.paint import Binder, CardReadings, Optics, Paint
 from scumble.solve.fit import Fit, fit_optics, fit_white
@@ -85,6 +86,7 @@ def read_card(
     *,
     white_key: str | None = None,
     samples: SampleRequest = PLAIN_REQUEST,
+    marks: MarkUp | None = None,
     progress: Progress | None = None,
 ) -> CardResult:
     """Read a card, fit its paint and save both.
@@ -101,6 +103,8 @@ def read_card(
         The white its tints were mixed with; the shelf's own white by default.
     samples : SampleRequest
         How an instrument's samples are placed on the card.
+    marks : MarkUp, optional
+        Boxes over the picture of a chart of one's own, which is then no printed card.
     progress : callable, optional
         Told what is being done and the share done, 0 to 1.
 
@@ -111,7 +115,7 @@ def read_card(
     """
     tell = progress or (lambda _words, _share: None)
     tell(f"reading {path.name}", 0.1)
-    readings, picture, remarks = load_card(path, samples)
+    readings, picture, remarks = load_card(path, samples) if marks is None else load_chart(path, marks)
     tell("fitting", 0.7)
     white = None if tube.is_white else find_white(shelf, white_key, tube)
     fit, status = fit_tube(readings, tube, white)

@@ -8,6 +8,7 @@ from typing import Any
 from scumble.errors import InputError
 from scumble.jobs.files import shelf_path
 from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest
+from scumble.jobs.mark_up import load_mark_up
 from scumble.jobs.read_card import CardResult, Progress, Tube, read_card
 from scumble.paint import Binder
 from scumble.store.shelf import open_shelf
@@ -23,6 +24,7 @@ def read_to_shelf(
     white_key: str | None = None,
     is_white: bool = False,
     samples: SampleRequest = PLAIN_REQUEST,
+    marks: Path | None = None,
     progress: Progress | None = None,
 ) -> dict[str, Any]:
     """Read a card into a shelf.
@@ -40,8 +42,11 @@ def read_to_shelf(
     if binder not in {known.value for known in Binder}:
         raise InputError("binder", binder, ", ".join(known.value for known in Binder))
     tube = Tube(label, pigments, Binder(binder), is_white)
+    boxes = None if marks is None else load_mark_up(marks)
     with open_shelf(shelf_path(shelf)) as opened:
-        result = read_card(card, tube, opened, white_key=white_key, samples=samples, progress=progress)
+        result = read_card(
+            card, tube, opened, white_key=white_key, samples=samples, marks=boxes, progress=progress
+        )
     return result_as_data(result)
 
 

@@ -132,6 +132,8 @@ def sniff_media_type(content: bytes) -> str:
         return "image/heic"
     if content[:4] == b"RIFF" and content[8:12] == b"WEBP":
         return "image/webp"
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return "text/plain"
     head = content[:2048]
     if head.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"<?xml"):
         return "application/xml"

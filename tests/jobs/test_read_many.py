@@ -1,0 +1,46 @@
+"""Many cards in one go: each kept under its file's name, and none stopped by another."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from scumble.errors import InputError
+from scumble.jobs.read_many import name_of, read_many
+from scumble.store.shelf import open_shelf
+
+DEMO = Path(__file__).parents[2] / "demo"
+
+
+def test_each_file_is_a_card_and_what_cannot_be_read_stops_none(tmp_path: Path) -> None:
+    good = [tmp_path / "first_blue.csv", tmp_path / "second.jpg"]
+    shutil.copy(DEMO / "readings" / "deep-blue.csv", good[0])
+    shutil.copy(DEMO / "cards" / "classroom-red.jpg", good[1])
+    bad = tmp_path / "cut.jpg"
+    bad.write_bytes(good[1].read_bytes()[:4000])
+    told: list[tuple[str, float]] = []
+    reports = read_many(
+        [good[0], bad, tmp_path / "missing.jpg", good[1]],
+        tmp_path / "shelf.sqlite",
+        progress=lambda words, share: told.append((words, share)),
+    )
+    assert [report.get("key") for report in reports] == ["first-blue", None, None, "second"]
+    assert "cut short" in reports[1]["error"] and "missing.jpg" in reports[2]["error"]
+    with open_shelf(tmp_path / "shelf.sqlite") as shelf:
+        assert [entry.label for entry in shelf.load_entries()] == ["First blue", "Second"]
+    shares = [share for _, share in told]
+    assert shares == sorted(shares) and shares[-1] == pytest.approx(1.0)
+    assert told[0][0].startswith("1 of 4: ") and told[-1][0].startswith("4 of 4: ")
+
+
+def test_files_that_would_be_one_tube_are_refused_before_any_is_read(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match=r"red\.jpg and Red\.png"):
+        read_many([Path("red.jpg"), Path("Red.png")], tmp_path / "shelf.sqlite")
+    assert not (tmp_path / "shelf.sqlite").exists()
+
+
+@pytest.mark.parametrize(("file", "name"), [("a_b-c.jpg", "A b c"), ("Lemon  yellow.JPG", "Lemon yellow")])
+def test_names_are_read_from_files(file: str, name: str) -> None:
+    assert name_of(Path(file)) == name
