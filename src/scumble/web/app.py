@@ -13,7 +13,20 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 import scumble
 from scumble.jobs.page_shelf import open_page_shelf
 from scumble.jobs.task import Tasks
-from scumble.web import bench, cards, counter, match, pages, painting, patterns, pictures, room, tasks, walk
+from scumble.web import (
+    bench,
+    cards,
+    counter,
+    match,
+    pages,
+    painting,
+    patterns,
+    pictures,
+    room,
+    supply,
+    tasks,
+    walk,
+)
 from scumble.web import print as printing
 from scumble.web.faults import handle_faults
 from scumble.web.guard import Guard
@@ -75,6 +88,7 @@ def create_app(
         bench,
         painting,
         match,
+        supply,
         printing,
         counter,
         patterns,

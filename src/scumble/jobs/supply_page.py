@@ -1,0 +1,171 @@
+"""The page of what to buy: a set of wanted colours, the tubes that reach it, and what the shelf cannot reach."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from pydantic import BaseModel, Field
+
+from scumble.errors import InputError
+from scumble.jobs.gaps import OUT_OF_REACH, Gaps, find_gaps
+from scumble.jobs.page_shelf import PageShelf
+from scumble.jobs.print_supply import print_supply
+from scumble.jobs.supply import REACHED, ROUTES, SupplyColour, SupplyPlan, SupplyRequest, plan_supply
+from scumble.jobs.wanted_colours import Wanted, all_round, wanted_of_list, wanted_of_picture
+from scumble.paint import Paint
+
+Progress = Callable[[float, str], None]
+
+MOST_PICTURE_COLOURS = 60
+"""Colours taken from a picture."""
+
+SHOWN_GAPS = 40
+"""Gaps that the page draws; the largest come first."""
+
+
+class SupplyQuery(BaseModel):
+    """What is asked for, as a form's words."""
+
+    colours: str = Field(default="", max_length=20_000, description="wanted colours, one a line")
+    tubes: int = Field(default=8, description="how many to choose, 1 to 24")
+    route: list[str] = Field(default=list(ROUTES), max_length=2)
+    budget: float | None = Field(default=None, description="of one tube of each")
+    must_have: str = Field(default="", max_length=500, description="names, with commas between")
+    exclude: str = Field(default="", max_length=500, description="names, with commas between")
+    lightfastness: str = Field(default="", max_length=40)
+    unrated: str = Field(default="out", max_length=3)
+    ground: str = Field(default="white", max_length=40)
+    white: bool = Field(default=True, description="one white must be among them")
+    painters: int = 12
+    ml_each: float = 60.0
+    ask: str = Field(default="buy", max_length=8, description="buy or gaps")
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyFound:
+    """What came of it; one of the two is there.
+
+    Parameters
+    ----------
+    asked : SupplyQuery
+        What was asked.
+    plan : SupplyPlan, optional
+        Tubes to buy.
+    gaps : Gaps, optional
+        What the shelf cannot reach.
+    """
+
+    asked: SupplyQuery
+    plan: SupplyPlan | None = None
+    gaps: Gaps | None = None
+    reached_within: float = REACHED
+    gap_from: float = OUT_OF_REACH
+
+    def by_route(self) -> dict[str, tuple[SupplyColour, ...]]:
+        """Wanted colours of each route, in the order they were given."""
+        colours = self.plan.colours if self.plan else ()
+        named = {"cover": "Covered", "glaze": "Glazed"}
+        found = {named[route]: tuple(each for each in colours if each.route == route) for route in ROUTES}
+        return {name: own for name, own in found.items() if own}
+
+
+def begin_supply(
+    shelf: PageShelf, query: SupplyQuery, picture: bytes = b"", picture_name: str = ""
+) -> Callable[[Progress], SupplyFound]:
+    """Check what is asked for, and make the work that answers it.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    query : SupplyQuery
+        What is asked.
+    picture : bytes
+        A picture whose colours are wanted; then no list may be given.
+    picture_name : str
+        What it is called.
+
+    Raises
+    ------
+    InputError
+        If something in it cannot be used.
+    """
+    paints = shelf.load_paints()
+    if not paints:
+        raise InputError("shelf", "no paints", "at least one paint", "Read a sample card first.")
+    if query.ask not in ("buy", "gaps"):
+        raise InputError("ask", query.ask, "buy or gaps")
+    wanted = _wanted(paints, query, picture, picture_name)
+    request = _request(query)
+
+    def work(progress: Progress) -> SupplyFound:
+        def tell(words: str, share: float) -> None:
+            progress(share, words)
+
+        if query.ask == "gaps":
+            gaps = find_gaps(
+                paints,
+                wanted,
+                routes=request.routes,
+                exclude=request.exclude,
+                ground=query.ground,
+                progress=tell,
+            )
+            return SupplyFound(query, gaps=gaps)
+        plan = plan_supply(request, wanted, paints, shelf.tubes.load_all(), progress=tell)
+        return SupplyFound(query, plan=plan)
+
+    return work
+
+
+def class_sheet(found: SupplyFound, *, page: str = "A4") -> bytes:
+    """The class sheet of a plan as a PDF.
+
+    Raises
+    ------
+    InputError
+        If nothing was planned, or the page is too small.
+    """
+    from scumble.jobs.print_chart import chart_pdf
+
+    if found.plan is None:
+        raise InputError("sheet", "no tubes to buy", "a supply list that was worked out")
+    return chart_pdf(print_supply(found.plan, page=page))
+
+
+def _request(query: SupplyQuery) -> SupplyRequest:
+    return SupplyRequest(
+        query.tubes,
+        tuple(query.route),
+        query.budget,
+        _names(query.must_have),
+        _names(query.exclude),
+        query.lightfastness.strip(),
+        query.unrated,
+        query.ground,
+        query.white,
+        query.painters,
+        query.ml_each,
+    )
+
+
+def _names(text: str) -> tuple[str, ...]:
+    return tuple(word.strip() for word in text.split(",") if word.strip())
+
+
+def _wanted(paints: tuple[Paint, ...], query: SupplyQuery, picture: bytes, picture_name: str) -> Wanted:
+    if picture and query.colours.strip():
+        raise InputError("colours", "a picture and a list", "one of the two")
+    if picture:
+        return wanted_of_picture(picture, count=MOST_PICTURE_COLOURS, name=picture_name)
+    if not query.colours.strip():
+        return all_round()
+    by_key = {paint.key: paint for paint in paints}
+
+    def find_paint(name: str) -> Paint:
+        if name not in by_key:
+            raise InputError("paint", name, "the short name of a paint on the shelf")
+        return by_key[name]
+
+    return wanted_of_list(query.colours, find_paint)

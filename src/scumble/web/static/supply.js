@@ -1,0 +1,17 @@
+// Follows the choice of tubes while it is worked out; the page that comes back to it finds it again.
+
+import { followTask } from "/static/task.js";
+
+const search = document.querySelector("#search");
+
+if (search) {
+  const task = followTask(search.dataset.task, {
+    progress: ({ share, words }) => {
+      document.querySelector("#share").value = share;
+      document.querySelector("#stage").textContent = words;
+    },
+    done: () => location.reload(),
+    failed: () => location.reload(),
+  });
+  document.querySelector("#stop").addEventListener("click", () => task.cancel());
+}

@@ -1,0 +1,41 @@
+"""What to buy, in a real browser: followed while it is worked out, clean in both rooms, whole without script."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+
+Visit = Callable[..., Page]
+
+
+def choose(page: Page) -> None:
+    page.get_by_label("Wanted colours, one a line").fill("60 20 30\n5R 4/10\nmasstone class-blue")
+    page.get_by_label("Tubes, white included").fill("3")
+    page.get_by_label("glazing").uncheck()
+    page.get_by_role("button", name="Choose the tubes").click()
+
+
+def test_tubes_are_chosen_while_one_watches(visit: Visit) -> None:
+    page = visit("/supply")
+    choose(page)
+    expect(page.locator(".tubes tbody tr")).to_have_count(3, timeout=60_000)
+    page.reload()
+    expect(page.locator(".tubes tbody tr")).to_have_count(3)
+    for room in ("light", "dark"):
+        page.emulate_media(color_scheme=room)
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
+    for width in (2560, 1280, 820, 390, 360):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_without_script_the_page_looks_again_by_itself(visit: Visit) -> None:
+    page = visit("/supply", java_script_enabled=False)
+    choose(page)
+    expect(page.locator(".tubes tbody tr")).to_have_count(3, timeout=60_000)
