@@ -86,7 +86,7 @@ def names() -> list[str]:
 def reference_file(*, measured_error: float = 0.004, seed: int = 0) -> str:
     """CGATS.17 text with XYZ under D50, 2 degrees, as the target's maker measured it, with that relative error."""
     rng = np.random.default_rng([seed, 17])
-    xyz = reflectances() @ _weights_d50()
+    xyz = reflectances() @ weights_d50()
     xyz *= np.exp(measured_error * rng.standard_normal((len(xyz), 1)))
     lines = ["IT8.7/2", 'ORIGINATOR "A simulator"', 'ILLUMINANT "D50"', 'OBSERVER "2"', "NUMBER_OF_FIELDS 4"]
     lines += [
@@ -102,7 +102,7 @@ def reference_file(*, measured_error: float = 0.004, seed: int = 0) -> str:
     return "\n".join([*lines, "END_DATA", ""])
 
 
-def _weights_d50() -> Array:
+def weights_d50() -> Array:
     """Weights with ``reflectance @ weights = XYZ`` under D50, white Y = 100, shape (36, 3)."""
     observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
     light = colour.SDS_ILLUMINANTS["D50"]

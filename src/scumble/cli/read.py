@@ -14,7 +14,9 @@ from scumble.errors import InputError
 def read(
     card: Annotated[
         list[Path],
-        typer.Argument(help="Photograph, scan or readings file of one painted card; many with --each."),
+        typer.Argument(
+            help="Photographs, a scan or a readings file of one painted card; of many cards with --each."
+        ),
     ],
     label: Annotated[str, typer.Option("--label", "-l", help="What you call the tube.")] = "",
     pigment: Annotated[list[str] | None, typer.Option(help="Colour Index name; repeat for several.")] = None,
@@ -42,6 +44,26 @@ def read(
     each: Annotated[
         bool, typer.Option("--each", help="Every file is a card of its own, its tube named after the file.")
     ] = False,
+    reference: Annotated[
+        Path | None,
+        typer.Option(
+            help="CGATS.17 reference file of a colour target that lies in the picture beside the card."
+        ),
+    ] = None,
+    target_corners: Annotated[
+        str,
+        typer.Option(
+            help="Where the target lies, 'x,y x,y x,y x,y': its first patch, end of first row, last patch, start of"
+            " last row; looked for if left out."
+        ),
+    ] = "",
+    target_columns: Annotated[
+        int | None, typer.Option(help="Patches in a row of the target, where they only have numbers.")
+    ] = None,
+    profile: Annotated[Path | None, typer.Option(help="ICC profile of the scanner or camera.")] = None,
+    paper_xyz: Annotated[str, typer.Option(help="Measured X,Y,Z of the bare paper.")] = "",
+    paper_lab: Annotated[str, typer.Option(help="Measured L*,a*,b* of the bare paper.")] = "",
+    light: Annotated[str, typer.Option(help="Light these hold for: D50, D65, A or LED-B3.")] = "D50",
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
@@ -49,12 +71,13 @@ def read(
     if each:
         read_each(card, shelf=shelf, binder=binder, white=white, json=json)
         return
+    from scumble.jobs.colour_request import ColourRequest
     from scumble.jobs.instrument_card import SampleRequest
     from scumble.jobs.read_to_shelf import read_to_shelf
 
     with progress_line(quiet=json) as progress:
         report = read_to_shelf(
-            only_one(card),
+            card[0],
             shelf,
             label=named(label),
             pigments=tuple(pigment or ()),
@@ -63,6 +86,16 @@ def read(
             is_white=is_white,
             samples=SampleRequest(layout, tuple(place or ()), in_order, condition),
             marks=marks,
+            more=tuple(card[1:]),
+            colour=ColourRequest(
+                reference,
+                target_corners,
+                target_columns,
+                profile,
+                paper_lab or paper_xyz,
+                bool(paper_lab),
+                light,
+            ),
             progress=progress,
         )
     if json:
@@ -71,20 +104,6 @@ def read(
         typer.echo(f"{report['label']} is on the shelf as {report['key']}.")
         for sentence in report["status"]:
             typer.echo(f"  {sentence}")
-
-
-def only_one(cards: list[Path]) -> Path:
-    """The card, where one was given.
-
-    Raises
-    ------
-    InputError
-        If several were.
-    """
-    if len(cards) > 1:
-        hint = "With --each every file is a card of its own."
-        raise InputError("card", f"{len(cards)} files", "one card", hint)
-    return cards[0]
 
 
 def named(label: str) -> str:

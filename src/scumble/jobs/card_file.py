@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from scumble.errors import InputError
+from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest, colour_options
 from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest, load_instrument_card
 from scumble.paint import CardReadings, Provenance, Quantity
 from scumble.paint.reading import CONDITIONS
 from scumble.store.picture import Picture
+
+if TYPE_CHECKING:
+    from scumble.card.photographed import PhotographedCard
 
 LONGEST_START: Final = 4096
 """Bytes from the beginning of a file within which a picture shows its kind."""
 
 
 def load_card(
-    path: Path, samples: SampleRequest = PLAIN_REQUEST
+    path: Path, samples: SampleRequest = PLAIN_REQUEST, colour: ColourRequest = PLAIN_COLOUR
 ) -> tuple[CardReadings, Picture | None, tuple[str, ...]]:
     """Readings of a card from whichever kind of file it is, the picture they came from, and remarks.
 
@@ -26,6 +30,8 @@ def load_card(
         A picture, or a file of readings or of an instrument's samples.
     samples : SampleRequest
         How samples are placed on a card, where the file does not say what lies in each area.
+    colour : ColourRequest
+        Ways to better colours than a photograph alone gives.
     """
     media_type = picture_type(path)
     if media_type is None:
@@ -34,11 +40,15 @@ def load_card(
     from scumble.card.read import read_photograph
 
     content = path.read_bytes()
-    seen = read_photograph(content)
+    seen = read_photograph(content, **colour_options(colour))
     outlines = {area.reading.area: area.outline_px for area in seen.areas}
+    return seen.readings, Picture(content, media_type, outlines), remarks_of(seen)
+
+
+def remarks_of(seen: PhotographedCard) -> tuple[str, ...]:
+    """All that is to be said of a photograph: warnings, faults of areas, what was taken for granted."""
     faults = tuple(f"Area {area.reading.area}: {area.verdict}" for area in seen.areas if area.faults)
-    remarks = (*seen.warnings, *faults, *seen.assumptions)
-    return seen.readings, Picture(content, media_type, outlines), remarks
+    return (*seen.warnings, *faults, *seen.assumptions)
 
 
 def how_measured(readings: CardReadings) -> tuple[str, ...]:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from scumble.errors import InputError
 from scumble.jobs.card_file import load_card, provenance_of
+from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest
 from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest
 from scumble.jobs.mark_up import MarkUp, load_chart
+from scumble.jobs.photographs import load_photographs
 from scumble.jobs.white import white_for
 from scumble.paint import Binder, CardReadings, Optics, Paint
 from scumble.solve.fit import Fit, fit_optics, fit_white
@@ -87,6 +89,8 @@ def read_card(
     white_key: str | None = None,
     samples: SampleRequest = PLAIN_REQUEST,
     marks: MarkUp | None = None,
+    more: Sequence[Path] = (),
+    colour: ColourRequest = PLAIN_COLOUR,
     progress: Progress | None = None,
 ) -> CardResult:
     """Read a card, fit its paint and save both.
@@ -105,6 +109,10 @@ def read_card(
         How an instrument's samples are placed on the card.
     marks : MarkUp, optional
         Boxes over the picture of a chart of one's own, which is then no printed card.
+    more : sequence of Path
+        Further photographs of the same card.
+    colour : ColourRequest
+        Ways to better colours than a photograph alone gives.
     progress : callable, optional
         Told what is being done and the share done, 0 to 1.
 
@@ -115,7 +123,12 @@ def read_card(
     """
     tell = progress or (lambda _words, _share: None)
     tell(f"reading {path.name}", 0.1)
-    readings, picture, remarks = load_card(path, samples) if marks is None else load_chart(path, marks)
+    if more:
+        readings, picture, remarks = load_photographs((path, *more), colour)
+    elif marks is not None:
+        readings, picture, remarks = load_chart(path, marks)
+    else:
+        readings, picture, remarks = load_card(path, samples, colour)
     tell("fitting", 0.7)
     white = None if tube.is_white else find_white(shelf, white_key, tube)
     fit, status = fit_tube(readings, tube, white)

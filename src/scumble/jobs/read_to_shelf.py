@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 from scumble.errors import InputError
+from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest
 from scumble.jobs.files import shelf_path
 from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest
 from scumble.jobs.mark_up import load_mark_up
@@ -25,6 +27,8 @@ def read_to_shelf(
     is_white: bool = False,
     samples: SampleRequest = PLAIN_REQUEST,
     marks: Path | None = None,
+    more: Sequence[Path] = (),
+    colour: ColourRequest = PLAIN_COLOUR,
     progress: Progress | None = None,
 ) -> dict[str, Any]:
     """Read a card into a shelf.
@@ -45,7 +49,15 @@ def read_to_shelf(
     boxes = None if marks is None else load_mark_up(marks)
     with open_shelf(shelf_path(shelf)) as opened:
         result = read_card(
-            card, tube, opened, white_key=white_key, samples=samples, marks=boxes, progress=progress
+            card,
+            tube,
+            opened,
+            white_key=white_key,
+            samples=samples,
+            marks=boxes,
+            more=more,
+            colour=colour,
+            progress=progress,
         )
     return result_as_data(result)
 

@@ -1,0 +1,1 @@
+"""How far colours are off by each route from a photograph to them."""
