@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -220,7 +221,7 @@ def _height(read: CardRead | None) -> float:
     return WIDTH * read.size_px[1] / read.size_px[0] if read and read.size_px[0] else 0.0
 
 
-def _marks(read: CardRead, choices: dict[str, str]) -> tuple[PlacedMark, ...]:  # type: ignore[type-arg]
+def _marks(read: CardRead, choices: Mapping[str, str]) -> tuple[PlacedMark, ...]:
     share = WIDTH / read.size_px[0] if read.size_px[0] else 1.0
     return tuple(_mark(area, share, choices.get(area.reading.area, "")) for area in read.areas)
 
