@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
 import sys
@@ -50,13 +51,19 @@ def opened(shelf: Path) -> Iterator[tuple[str, float, int]]:
         server.wait(10)
 
 
-def measure_starts(shelf: Path) -> list[float]:
-    """Seconds from the command to the first whole page, the shelf being there already."""
+def measure_starts(shelf: Path) -> list[tuple[float, float]]:
+    """Seconds from the command to the first whole page, and those of them that a processor worked for it."""
     seconds = []
     for _ in range(STARTS):
-        with opened(shelf) as (_, took, _):
-            seconds.append(took)
+        with opened(shelf) as (_, took, pid):
+            seconds.append((took, worked_s(pid)))
     return seconds
+
+
+def worked_s(pid: int) -> float:
+    """Processor time that a process has taken [s]."""
+    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
 def measure_pages(client: httpx.Client) -> list[Page]:

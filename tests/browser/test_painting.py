@@ -107,7 +107,7 @@ def test_films_are_laid_and_changed_by_mouse(visit: Visit, photograph: Path) -> 
 
     page.locator("#manner-block").check()
     page.locator("#lay").fill("titanium")
-    expect(page.get_by_role("option")).not_to_have_count(0)
+    expect(page.get_by_role("option")).not_to_have_count(0, timeout=20000)
     page.keyboard.press("Enter")
     expect(page.locator("#paint-2")).to_have_value("Titanium white")
     click_at(page, 0.7, 0.05)
@@ -189,6 +189,23 @@ def test_one_colour_and_its_like_and_a_white(visit: Visit, photograph: Path) -> 
     assert np.ptp(white) <= 3 and white.mean() > 225
 
 
+def test_a_dragged_film_is_broken_the_same_on_chip_and_in_worker(visit: Visit, photograph: Path) -> None:
+    pictures = []
+    before = np.asarray(Image.open(photograph)).astype(int)
+    for script in ("", NO_CHIP):
+        page = visit(START)
+        page.context.add_init_script(script)
+        page.goto(START)
+        put_up(page, photograph)
+        page.locator("#broken").fill("60")
+        laid = saved(page)
+        share = (np.abs(laid - before).max(axis=2) > 3).mean()
+        assert 0.1 < share < 0.9
+        pictures.append(laid)
+    apart = np.abs(pictures[0] - pictures[1]).max(axis=2)
+    assert np.quantile(apart, 0.99) <= 3
+
+
 def test_everything_is_done_by_keyboard(visit: Visit, photograph: Path) -> None:
     page = visit(START)
     put_up(page, photograph)
@@ -221,7 +238,7 @@ def test_everything_is_done_by_keyboard(visit: Visit, photograph: Path) -> None:
     assert float(page.locator("#coats-1").input_value()) > 0.3
     page.locator("#lay").focus()
     page.keyboard.type("burnt umber")
-    expect(page.get_by_role("option")).to_have_count(1)
+    expect(page.get_by_role("option")).to_have_count(1, timeout=20000)
     page.keyboard.press("Enter")
     expect(page.locator("#paint-2")).to_have_value("Burnt umber")
     expect(page.locator("#slide-2")).to_be_focused()

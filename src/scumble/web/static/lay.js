@@ -28,6 +28,28 @@ uniform float split;
 uniform int area;
 uniform bool inverted;
 uniform bool corrected;
+uniform float broken;
+uniform float tall;
+
+// The same grain as lay_by_hand.js: whole numbers mixed until they look like chance, smooth between them.
+float chance(ivec2 at) {
+  uint n = uint(at.x) * 374761393u + uint(at.y) * 668265263u;
+  n = (n ^ (n >> 13u)) * 1274126177u;
+  return float((n ^ (n >> 16u)) >> 8u) / 16777216.0;
+}
+float grain(vec2 at) {
+  ivec2 low = ivec2(floor(at));
+  vec2 past = fract(at);
+  past = past * past * (3.0 - 2.0 * past);
+  float near = mix(chance(low), chance(low + ivec2(1, 0)), past.x);
+  float far = mix(chance(low + ivec2(0, 1)), chance(low + ivec2(1, 1)), past.x);
+  return mix(near, far, past.y);
+}
+// How far the hairs of a dragged brush leave paint at a place: long along its way, narrow across.
+float hairs(vec2 at) {
+  vec2 way = vec2(at.x * 0.92 + at.y * 0.39, at.y * 0.92 - at.x * 0.39);
+  return 0.6 * grain(way * vec2(26.0, 360.0)) + 0.4 * grain(way * vec2(70.0, 900.0) + 31.0);
+}
 
 void main() {
   vec2 place = view.xy + at * view.zw;
@@ -38,6 +60,10 @@ void main() {
   if (area == 1) share = texture(mask, maskView.xy + at * maskView.zw).a;
   if (area == 2) share = texture(alike, node).r;
   if (inverted) share = 1.0 - share;
+  if (broken > 0.0) {
+    vec2 spot = maskView.xy + at * maskView.zw;
+    share *= smoothstep(broken - 0.06, broken + 0.06, hairs(vec2(spot.x, spot.y * tall)));
+  }
   if (at.x < split) share = 0.0;
   vec3 laid = texture(after, node).rgb;
   // Half covered is a mixture of light, not of screen values: near enough with squares.
@@ -128,7 +154,7 @@ export class ChipLayer {
   }
 
   // view: the part of the picture's texture that fills the canvas; maskView: the same of the whole picture.
-  draw({ view, maskView = view, split = 0, area = AREAS.whole, inverted = false, corrected = false }) {
+  draw({ view, maskView = view, split = 0, area = AREAS.whole, inverted = false, corrected = false, broken = 0, tall = 1 }) {
     const { gl, canvas } = this;
     gl.viewport(0, 0, canvas.width, canvas.height);
     gl.uniform4fv(this.at("view"), view);
@@ -137,6 +163,8 @@ export class ChipLayer {
     gl.uniform1i(this.at("area"), area);
     gl.uniform1i(this.at("inverted"), inverted ? 1 : 0);
     gl.uniform1i(this.at("corrected"), corrected ? 1 : 0);
+    gl.uniform1f(this.at("broken"), broken);
+    gl.uniform1f(this.at("tall"), tall);
     gl.drawArrays(gl.TRIANGLE_STRIP, 0, 4);
     return Promise.resolve();
   }

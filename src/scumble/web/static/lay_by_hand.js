@@ -45,9 +45,35 @@ function maskAt({ alpha, width, height }, u, v) {
   return (((at(i, j) * (1 - x + i) + at(i + 1, j) * (x - i)) * (1 - y + j) + (at(i, j + 1) * (1 - x + i) + at(i + 1, j + 1) * (x - i)) * (y - j)) / 255);
 }
 
+// The same grain as in lay.js: whole numbers mixed until they look like chance, smooth between them.
+function chance(i, j) {
+  let n = Math.imul(i, 374761393) + Math.imul(j, 668265263);
+  n = Math.imul(n ^ (n >>> 13), 1274126177);
+  return ((n ^ (n >>> 16)) >>> 8) / 16777216;
+}
+
+function grain(x, y) {
+  const [i, j] = [Math.floor(x), Math.floor(y)];
+  let [f, g] = [x - i, y - j];
+  f *= f * (3 - 2 * f);
+  g *= g * (3 - 2 * g);
+  return (chance(i, j) * (1 - f) + chance(i + 1, j) * f) * (1 - g) + (chance(i, j + 1) * (1 - f) + chance(i + 1, j + 1) * f) * g;
+}
+
+// How far the hairs of a dragged brush leave paint at a place: long along its way, narrow across.
+export function hairs(x, y) {
+  const [along, across] = [x * 0.92 + y * 0.39, y * 0.92 - x * 0.39];
+  return 0.6 * grain(along * 26, across * 360) + 0.4 * grain(along * 70 + 31, across * 900 + 31);
+}
+
+function touched(broken, x, y) {
+  const past = Math.min(Math.max((hairs(x, y) - broken + 0.06) / 0.12, 0), 1);
+  return past * past * (3 - 2 * past);
+}
+
 const known = { nodes: 0 };
 
-function lay({ pixels, width, height, mask, maskView, split, area, inverted, corrected }) {
+function lay({ pixels, width, height, mask, maskView, split, area, inverted, corrected, broken, tall }) {
   const { nodes, before, after, alike } = known;
   const [bare, laid, weight] = [[0, 0, 0], [0, 0, 0], [1]];
   for (let y = 0, k = 0; y < height; y++) {
@@ -62,6 +88,7 @@ function lay({ pixels, width, height, mask, maskView, split, area, inverted, cor
         share = weight[0] / 255;
       }
       if (inverted) share = 1 - share;
+      if (broken > 0) share *= touched(broken, maskView[0] + ((x + 0.5) / width) * maskView[2], (maskView[1] + ((y + 0.5) / height) * maskView[3]) * tall);
       if ((x + 0.5) / width < split) share = 0;
       if (share > 0) lookUp(after, nodes, 3, ...seen, laid);
       for (let i = 0; i < 3; i++) pixels[k + i] = Math.round(255 * mix(bare[i], laid[i], share));

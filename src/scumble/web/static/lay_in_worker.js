@@ -35,16 +35,16 @@ export class WorkerLayer {
     for (let row = 0; row < height; row++) this.mask.alpha.set(alpha.subarray(row * width, (row + 1) * width), (y + row) * this.mask.width + x);
   }
 
-  async draw({ view, maskView = view, split = 0, area = 0, inverted = false, corrected = false }) {
+  async draw({ view, maskView = view, split = 0, area = 0, inverted = false, corrected = false, broken = 0, tall = 1 }) {
     const { width, height } = this.canvas;
     const asked = ++this.asked;
-    const { width: wide, height: tall } = this.picture;
+    const { width: wide, height: high } = this.picture;
     const copy = new OffscreenCanvas(width, height).getContext("2d");
-    copy.drawImage(this.picture, view[0] * wide, view[1] * tall, view[2] * wide, view[3] * tall, 0, 0, width, height);
+    copy.drawImage(this.picture, view[0] * wide, view[1] * high, view[2] * wide, view[3] * high, 0, 0, width, height);
     const { data: pixels } = copy.getImageData(0, 0, width, height);
     const mask = area === 1 ? this.mask : null;
     const answer = new Promise((done) => this.answers.set(asked, done));
-    this.worker.postMessage({ asked, pixels, width, height, mask, maskView, split, area, inverted, corrected }, [pixels.buffer]);
+    this.worker.postMessage({ asked, pixels, width, height, mask, maskView, split, area, inverted, corrected, broken, tall }, [pixels.buffer]);
     const laid = await answer;
     if (asked === this.asked) this.context.putImageData(new ImageData(laid, width, height), 0, 0);
   }

@@ -25,7 +25,7 @@ function say(words, isWrong = false) {
 
 /* what is on the page now; every finished change is a step that can be taken back */
 
-const fresh = () => ({ strokes: [], area: "whole", inverted: false, alike: null, sheen: { surface: "glossy", white: null, white_is: 0.85 } });
+const fresh = () => ({ strokes: [], area: "whole", inverted: false, broken: 0, alike: null, sheen: { surface: "glossy", white: null, white_is: 0.85 } });
 let now = { ...fresh(), query: form().dataset.query, picture: null };
 const steps = { done: [], undone: [] };
 let shown = null; // { blob, name, bitmap }
@@ -182,7 +182,7 @@ function redraw() {
   requestAnimationFrame(draw);
 }
 
-const how = () => ({ area: AREAS[now.area], inverted: now.inverted && now.area !== "whole", corrected: "before" in tables });
+const how = () => ({ area: AREAS[now.area], inverted: now.inverted && now.area !== "whole", corrected: "before" in tables, broken: now.broken, tall: shown.bitmap.height / shown.bitmap.width });
 
 function draw() {
   isDue = false;
@@ -362,10 +362,14 @@ async function lookAgain() {
 
 /* where */
 
+// The grain lies mostly between a quarter and three quarters; the slide covers that.
+const brokenAt = (value) => (Number(value) === 0 ? 0 : 0.2 + 0.005 * value);
+
 function showArea() {
   field(`area-${now.area}`).checked = true;
   for (const each of document.querySelectorAll(".how-far")) each.hidden = !(each.classList.contains(now.area) || (each.classList.contains("inverted") && now.area !== "whole"));
   field("inverted").checked = now.inverted;
+  field("broken").value = now.broken ? Math.round((now.broken - 0.2) / 0.005) : 0;
   const { alike } = now;
   field("taken").setAttribute("fill", alike ? hex(alike.colour) : "none");
   if (alike) {
@@ -407,6 +411,13 @@ field("wipe").addEventListener("click", () => {
   change({ strokes: [] });
   repaint();
 });
+field("broken").addEventListener("input", () => {
+  now = { ...now, broken: brokenAt(field("broken").value) };
+  showSlides();
+  redraw();
+});
+field("broken").addEventListener("change", keep);
+
 for (const name of ["reach", "edge"]) {
   field(name).addEventListener("input", () => {
     if (!now.alike) return;
@@ -422,6 +433,7 @@ function showSlides() {
   field("soft").nextElementSibling.textContent = `${field("soft").value} %`;
   field("reach").nextElementSibling.textContent = `${field("reach").value}`;
   field("edge").nextElementSibling.textContent = `${field("edge").value}`;
+  field("broken").nextElementSibling.textContent = now.broken ? "broken" : "whole";
   field("white-is").nextElementSibling.textContent = `${field("white-is").value} %`;
 }
 for (const name of ["size", "soft"]) {
