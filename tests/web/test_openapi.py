@@ -16,6 +16,7 @@ def described(client: httpx.Client) -> dict[str, dict[str, object]]:
 def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
     assert set(described(client)) == {
         "/",
+        "/beside",
         "/cards",
         "/cards/again",
         "/cards/blank/{layout}.pdf",

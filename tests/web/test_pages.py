@@ -15,6 +15,7 @@ from scumble.web.app import create_app
 
 TUBES = len(starter_shelf()) + 2
 PAGES = ["/", "/?order=opacity&find=blue", "/?find=zebra", "/paints/class-blue", "/paints/class-white"]
+PAGES += ["/?mark=opaque&hue=red", "/beside", "/beside?paint=class-blue&paint=viridian"]
 PAGES += ["/paints/cadmium-red", "/layers?paint=class-blue", "/nowhere"]
 PAGES += ["/layers?ground=grey&paint=class-blue&second=viridian&second_parts=1&kept=paint%3Dviridian"]
 
@@ -164,9 +165,14 @@ def test_pages_are_sound_for_who_cannot_see_them(client: httpx.Client, address: 
     assert len(ids) == len(set(ids))
     for labelled in (each.attributes.get("aria-labelledby") for each in page.elements):
         assert labelled is None or labelled in ids
-    fields = [each for each in page.all("input") if each.attributes.get("type") != "hidden"]
+    fields = [
+        each
+        for name in ("input", "select", "textarea")
+        for each in page.all(name)
+        if each.attributes.get("type") != "hidden" and "label" not in each.inside
+    ]
     assert {each.attributes["id"] for each in fields} == {
-        each.attributes["for"] for each in page.all("label")
+        each.attributes["for"] for each in page.all("label") if "for" in each.attributes
     }
 
 

@@ -37,7 +37,7 @@ __all__ = [
     "strip_words",
 ]
 
-STRIPS_A_PAGE = 60
+STRIPS_A_PAGE = 72
 """Strips that one page of the wall shows; with their words they stay well below 100 kB."""
 
 ORDERS: dict[str, Callable[[HungStrip], object]] = {

@@ -1,4 +1,6 @@
-// Finds while one types: asks the server for the same page and hangs its wall here.
+// Finds while one types or narrows: asks the server for the same page and hangs its wall here.
+
+import { followTask } from "/static/task.js";
 
 const field = document.querySelector("#find");
 const form = field?.form;
@@ -12,20 +14,31 @@ async function hang(address, keepInHistory) {
     const answer = await fetch(address, { signal: asked.signal });
     if (!answer.ok) return location.assign(address);
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const open = document.querySelector(".narrow")?.open;
     document.querySelector("#wall").replaceWith(page.querySelector("#wall"));
-    form.elements.order.value = page.querySelector("form.finder").elements.order.value;
+    if (open) document.querySelector(".narrow").open = true;
+    form.elements.order.value = page.querySelector("#finder [name=order]").value;
     for (const back of document.querySelectorAll("form.light input[name=back]")) back.value = address;
     if (keepInHistory) history.pushState(null, "", address);
     else history.replaceState(null, "", address);
+    followWaiting();
   } catch (error) {
     if (error.name !== "AbortError") location.assign(address);
   }
 }
 
 function address() {
-  const words = new URLSearchParams({ order: form.elements.order.value });
-  if (field.value.trim()) words.set("find", field.value.trim());
-  return `/?${words}`;
+  const said = [...new FormData(form)].map(([name, value]) => [name, value.trim()]);
+  return `/?${new URLSearchParams(said.filter(([, value]) => value))}`;
+}
+
+function followWaiting() {
+  const waits = document.querySelector(".waits[data-task]");
+  if (!waits?.dataset.task) return;
+  followTask(waits.dataset.task, {
+    progress: ({ share }) => { waits.lastElementChild.textContent = `${Math.round(100 * share)} % done.`; },
+    done: () => { if (waits.isConnected) hang(address(), false); },
+  });
 }
 
 field?.addEventListener("input", () => {
@@ -39,15 +52,28 @@ form?.addEventListener("submit", (event) => {
   hang(address(), true);
 });
 
+document.addEventListener("change", async (event) => {
+  const { name } = event.target;
+  if (!event.target.closest(".choices")) return;
+  await hang(address(), true);
+  document.querySelector(`.choices [name="${CSS.escape(name)}"]`)?.focus();
+});
+
 document.addEventListener("click", async (event) => {
-  const link = event.target.closest(".orders a, #count a");
+  const link = event.target.closest(".orders a, #count a, .leaves a");
   if (!link || event.metaKey || event.ctrlKey || event.shiftKey || event.button) return;
   event.preventDefault();
-  const wasOrder = link.closest(".orders") !== null;
+  const kind = link.closest(".orders") ? "order" : link.closest(".leaves") ? "leaf" : "all";
   const target = link.getAttribute("href");
-  if (!wasOrder) field.value = "";
+  if (kind === "all") field.value = "";
   await hang(target, true);
-  (wasOrder ? document.querySelector(".orders [aria-current]") : field).focus();
+  if (kind === "order") document.querySelector(".orders [aria-current]").focus();
+  else if (kind === "all") field.focus();
+  else {
+    document.querySelector("#wall").scrollIntoView();
+    document.querySelector(".wall a")?.focus({ preventScroll: true });
+  }
 });
 
 addEventListener("popstate", () => location.reload());
+if (form) followWaiting();

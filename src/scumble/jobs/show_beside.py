@@ -1,0 +1,149 @@
+"""A few tubes side by side: their strips, what they have in figures, and in what each two differ."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from scumble.errors import InputError
+from scumble.jobs.chart_lasting import compare_lasting, lasting_sentences
+from scumble.jobs.hung_shelf import hang_waiting
+from scumble.jobs.hung_strip import HungStrip
+from scumble.jobs.remember import Remembered
+from scumble.jobs.show_paint import behaviour_of, fetch
+from scumble.paint.behaviour import Behaviour
+from scumble.paint.caution import pigment_cautions
+from scumble.paint.comparing import Pair, compare_behaviour
+from scumble.paint.words import Sentence, write_number
+from scumble.store.shelf import Shelf
+from scumble.store.tube_facts import TubeFacts
+
+MOST_BESIDE = 6
+"""Tubes that are laid side by side."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One thing said of every tube.
+
+    Parameters
+    ----------
+    title : str
+        What it is.
+    cells : tuple of str
+        What each tube has, in the order of the strips.
+    """
+
+    title: str
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Everything the page says.
+
+    Parameters
+    ----------
+    strips : tuple of HungStrip
+        The tubes; fewer than two where too few were asked for.
+    rows : tuple of Row
+        Their figures.
+    pairs : tuple of (str, tuple of Sentence)
+        Names of two tubes, and in what they differ.
+    """
+
+    strips: tuple[HungStrip, ...]
+    rows: tuple[Row, ...]
+    pairs: tuple[tuple[str, tuple[Sentence, ...]], ...]
+
+
+def show_beside(shelf: Shelf, keys: Sequence[str]) -> Beside:
+    """Lay tubes side by side.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    keys : sequence of str
+        Their keys, twice the same counting once.
+
+    Raises
+    ------
+    InputError
+        If there are more than six, or one is not there.
+    """
+    wanted = list(dict.fromkeys(keys))
+    if len(wanted) > MOST_BESIDE:
+        raise InputError("paint", f"{len(wanted)} tubes", f"two to {MOST_BESIDE}", "Go back and pick fewer.")
+    paints = {key: fetch(shelf, key) for key in wanted}
+    wall = hang_waiting(shelf)
+    known = {strip.key: strip for strip in wall.strips}
+    strips = tuple(known[paint.key] for paint, _, _ in paints.values())
+    behaviours = [
+        _behaviours.recall(stamp, lambda paint=paint, white=white: behaviour_of(paint, white))  # type: ignore[misc]
+        for paint, white, stamp in paints.values()
+    ]
+    facts = [shelf.tubes.load(strip.key) for strip in strips]
+    return Beside(strips, _rows(strips, behaviours, facts), _pairs(strips, behaviours, facts))
+
+
+def _rows(
+    strips: Sequence[HungStrip], behaviours: Sequence[Behaviour], facts: Sequence[TubeFacts]
+) -> tuple[Row, ...]:
+    told = {
+        "opacity": [f"{each.mark.value} ({write_number(each.opacity, 2)})" for each in behaviours],
+        "contrast ratio of one coat": [write_number(each.contrast_ratio, 2) for each in behaviours],
+        "coats to hide": [_coats(each) for each in behaviours],
+        "masstone": [each.masstone_name for each in behaviours],
+        "undertone": [each.undertone_name for each in behaviours],
+        "thinned, it": [each.thinning.course.value for each in behaviours],
+        "strength in white": [_strength(each) for each in behaviours],
+        "pigments": [" ".join(strip.pigments) or "not given" for strip in strips],
+        "binder": [strip.binder for strip in strips],
+        "in light": [" ".join(lasting_sentences(each)).replace("Lightfastness: ", "") for each in facts],
+        "price": [_price(each) for each in facts],
+        "at hand": ["not counted" if each.stock is None else str(each.stock) for each in facts],
+        "take care": [
+            " ".join(pigment_cautions(strip.pigments)) or "none known by its pigments" for strip in strips
+        ],
+        "where from": [strip.provenance for strip in strips],
+    }
+    return tuple(Row(title, tuple(cells)) for title, cells in told.items())
+
+
+def _pairs(
+    strips: Sequence[HungStrip], behaviours: Sequence[Behaviour], facts: Sequence[TubeFacts]
+) -> tuple[tuple[str, tuple[Sentence, ...]], ...]:
+    found = []
+    for one, two in combinations(range(len(strips)), 2):
+        names = strips[one].label, strips[two].label
+        said = compare_behaviour(Pair(*names, behaviours[one], behaviours[two]))
+        lasts = compare_lasting((names[0], facts[one]), (names[1], facts[two]))
+        found.append((f"{names[0]} and {names[1]}", (*said, lasts)))
+    return tuple(found)
+
+
+def _coats(behaviour: Behaviour) -> str:
+    coats = behaviour.coats_to_hide
+    return write_number(coats, 1) if np.isfinite(coats.value) else "more than 8"
+
+
+def _strength(behaviour: Behaviour) -> str:
+    if behaviour.tinting is None:
+        return "none of its own"
+    return f"{write_number(behaviour.tinting.strength_parts, 1)} parts of white to a pastel"
+
+
+def _price(facts: TubeFacts) -> str:
+    if facts.price is None:
+        return "not given"
+    whole = f"{facts.price:.2f} {facts.currency}"
+    if facts.size_ml is None:
+        return whole
+    return f"{whole} for {facts.size_ml:g} ml, {float(facts.price) / facts.size_ml * 100:.2f} for 100 ml"
+
+
+_behaviours: Remembered[Behaviour] = Remembered()
