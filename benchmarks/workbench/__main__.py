@@ -62,10 +62,10 @@ Asked: mean under 0.3. What is largest lies where paint leaves what a screen sho
 |---|---|---|
 {server}
 
-Pages with their style and script, without pictures, uncompressed [kB]:
+Pages with their style and script, without pictures [kB]; asked: 100 each.
 
-| page | page | style and script |
-|---|---|---|
+| page | page | style and script | both as sent, packed |
+|---|---|---|---|
 {pages}
 """
 
@@ -142,7 +142,8 @@ def measure(folder: Path) -> str:
             ]
         ),
         pages="\n".join(
-            row(each.name, f"{each.html / 1e3:.1f}", f"{each.files / 1e3:.1f}") for each in pages
+            row(each.name, f"{each.html / 1e3:.1f}", f"{each.files / 1e3:.1f}", f"{each.sent / 1e3:.1f}")
+            for each in pages
         ),
     )
 

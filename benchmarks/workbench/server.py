@@ -30,6 +30,7 @@ class Page:
     name: str
     html: int
     files: int
+    sent: int
 
 
 @contextmanager
@@ -74,13 +75,14 @@ def measure_pages(client: httpx.Client) -> list[Page]:
 
 def _measure(client: httpx.Client, path: str, name: str) -> Page:
     answer = client.get(path, follow_redirects=True).raise_for_status()
-    wanted, seen = set(LINKED.findall(answer.text)), dict[str, int]()
+    wanted, seen, sent = set(LINKED.findall(answer.text)), dict[str, int](), answer.num_bytes_downloaded
     while wanted:
         file = wanted.pop()
-        text = client.get(file).raise_for_status().text
-        seen[file] = len(text.encode())
-        wanted |= {f"/static/{each}" for each in IMPORTED.findall(text)} - seen.keys()
-    return Page(name, len(answer.content), sum(seen.values()))
+        got = client.get(file).raise_for_status()
+        seen[file] = len(got.content)
+        sent += got.num_bytes_downloaded
+        wanted |= {f"/static/{each}" for each in IMPORTED.findall(got.text)} - seen.keys()
+    return Page(name, len(answer.content), sum(seen.values()), sent)
 
 
 def resident_mb(pid: int) -> tuple[float, float]:
