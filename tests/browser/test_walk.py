@@ -19,7 +19,7 @@ def test_the_walk_is_taken_left_and_remembered(visit: Visit) -> None:
     expect(walk).to_contain_text("New here?")
     walk.get_by_role("button", name="Begin the walk").click()
     expect(walk).to_contain_text("1 of")
-    page.get_by_label("Find").fill("transparent blue")
+    page.get_by_role("searchbox", name="Find").fill("transparent blue")
     expect(page.locator("#count")).to_contain_text("answer to")
     walk.get_by_role("button", name="Walk on").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Class blue")
@@ -63,6 +63,19 @@ def test_nothing_is_hidden_for_good_behind_the_walk(visit: Visit) -> None:
             return document.querySelector(".walk").getBoundingClientRect().top - sill.bottom; }"""
     )
     assert gap >= -1
+
+
+def test_what_has_the_focus_is_not_hidden_behind_the_walk(visit: Visit) -> None:
+    """WCAG 2.2, success criterion 2.4.11."""
+    page = visit("/?order=name", viewport={"width": 390, "height": 844}, reduced_motion="reduce")
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        covered = page.evaluate(
+            """() => { const focused = document.activeElement, walk = document.querySelector(".walk");
+                if (focused === document.body || walk.contains(focused)) return false;
+                return focused.getBoundingClientRect().top >= walk.getBoundingClientRect().top; }"""
+        )
+        assert not covered, page.evaluate("document.activeElement.outerHTML")
 
 
 def test_the_walk_is_clean(visit: Visit) -> None:
