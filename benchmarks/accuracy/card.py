@@ -74,9 +74,10 @@ def paint_card(
     layout: tuple[tuple[str, int, int, tuple[str, ...]], ...] = FULL_CARD,
     care: Carelessness = Carelessness(),
     quantity: Quantity = Quantity.XYZ,
+    grounds: dict[str, Floats] | None = None,
 ) -> CardReadings:
-    """Paint and read one card: unknown film thicknesses, tint ratios, stripes, and noise."""
-    grounds = printed_grounds(rng)
+    """Paint and read one card: unknown film thicknesses, tint ratios, stripes, and noise; or given stripes."""
+    grounds = printed_grounds(rng) if grounds is None else grounds
     used = {ground for *_, under in layout for ground in under}
     areas = [(name, "bare", 1.0, 0.0, name, grounds[name]) for name in grounds if name in used]
     for film, parts, white_parts, under in layout:

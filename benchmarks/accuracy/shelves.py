@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from benchmarks.accuracy.card import FULL_CARD, WHITE_CARD, paint_card
+from benchmarks.accuracy.card import FULL_CARD, WHITE_CARD, paint_card, printed_grounds
 from benchmarks.accuracy.population import FAMILIES, white_paint
 from benchmarks.accuracy.score import KINDS, Score, Trial, draw_trials, score_trial
 from scumble.optics.film import film_response_and_slopes
@@ -26,8 +26,9 @@ HEADING = "## Cards that share a white"
 INTRODUCTION = """
 {shelves} shelves of {paints} paints a family, colour readings, 1 %, full cards; the white is painted on a card of its
 own, fitted, and mixed into the tints of all. *Alone*: each card with that white. *Together*: what each card's tints
-say of the white sharpens it for the others (`scumble.solve.together`). *White off* is the root mean square error of
-the white's scattering per coat; *holds* is for tints. Written by `python -m benchmarks.accuracy --only shelves`.
+say of the white sharpens it for the others, and bare areas that agree share their readings
+(`scumble.solve.together`). *One printer*: all cards have the same paper and stripes. *White off* is the root mean
+square error of the white's scattering per coat. Written by `python -m benchmarks.accuracy --only shelves`.
 
 """
 
@@ -44,19 +45,25 @@ class Way:
         ``exact``, or the card the white is painted on: ``full`` or ``white``.
     together : bool
         Whether the cards are solved together.
+    one_printer : bool
+        Whether one printer printed all cards; else each has its own.
     """
 
     name: str
     white: str
     together: bool = False
+    one_printer: bool = False
 
 
 WAYS = (
-    Way("white known exactly", "exact"),
+    Way("white known exactly, alone", "exact"),
+    Way("white known exactly, one printer, alone", "exact", one_printer=True),
+    Way("white known exactly, one printer, together", "exact", together=True, one_printer=True),
     Way("white from a full card, alone", "full"),
     Way("white from a full card, together", "full", together=True),
     Way("white from the white card, alone", "white"),
     Way("white from the white card, together", "white", together=True),
+    Way("white from the white card, one printer, together", "white", together=True, one_printer=True),
 )
 
 
@@ -71,15 +78,16 @@ class Shelf:
     trials: tuple[list[Trial], ...]
 
 
-def invent_shelf(family: str, seed: list[int]) -> Shelf:
+def invent_shelf(family: str, seed: list[int], *, one_printer: bool) -> Shelf:
     """Paints, a white, their cards, and films to predict."""
     rng = np.random.default_rng(seed)
+    grounds = printed_grounds(np.random.default_rng([*seed, 1])) if one_printer else None
     white = white_paint(rng)
     paints = tuple(FAMILIES[family](rng) for _ in range(PAINTS))
     return Shelf(
         white,
         paints,
-        tuple(paint_card(paint, white, rng) for paint in paints),
+        tuple(paint_card(paint, white, rng, grounds=grounds) for paint in paints),
         {
             name: paint_card(white, white, rng, layout=layout)
             for name, layout in (("full", UNMIXED), ("white", WHITE_CARD))
@@ -93,6 +101,7 @@ def score_shelf(shelf: Shelf, way: Way, score: Score) -> float:
     white = shelf.white if way.white == "exact" else fit_white(shelf.white_cards[way.white]).optics
     if way.together:
         found = fit_together(shelf.cards, white=white)
+        assert found.white is not None
         white, fits = found.white, [fit.optics for fit in found.fits]
     else:
         fits = [fit_optics(card, white=white).optics for card in shelf.cards]
@@ -116,7 +125,8 @@ def shelves_section(*, shelves: int, seed: int) -> str:
         for at, family in enumerate(FAMILIES):
             score, errors = Score(), []
             for number in range(shelves):
-                errors.append(score_shelf(invent_shelf(family, [seed, 7, at, number]), way, score))
+                shelf = invent_shelf(family, [seed, 7, at, number], one_printer=way.one_printer)
+                errors.append(score_shelf(shelf, way, score))
             cells = [f"{score.mean(kind):.2f} / {score.high(kind):.1f}" for kind in KINDS]
             held = 100.0 * float(np.mean(score.held["tints"]))
             off = 100.0 * float(np.sqrt(np.mean(np.square(errors))))

@@ -230,7 +230,7 @@ def _fit_group(
     index = group[0].paint.binder.refractive_index
     if together is None:
         together = shares_no_camera(each.card for each in group)
-    if together and white is not None and white.optics.covariance.any() and len(group) > 1:
+    if together and len(group) > 1:
         names = [each.paint.label for each in group]
 
         def heard(done: int, total: int) -> None:
@@ -238,14 +238,18 @@ def _fit_group(
 
         try:
             found = fit_together(
-                [each.card for each in group], white=white.optics, index=index, progress=heard
+                [each.card for each in group],
+                white=None if white is None else white.optics,
+                index=index,
+                progress=heard,
             )
         except ScumbleError:
             # One card that cannot be used must not hold up the others; each is tried by itself.
             pass
         else:
             pairs = zip(group, found.fits, strict=True)
-            return [_New(each, _renewed(each, fit), white) for each, fit in pairs], found.white
+            sharper = None if white is None or not white.optics.covariance.any() else found.white
+            return [_New(each, _renewed(each, fit), white) for each, fit in pairs], sharper
     new = []
     for number, each in enumerate(group):
         tell(f"fitting {each.paint.label}", number / len(group))

@@ -1,7 +1,7 @@
-"""Several cards solved together, whose tints were mixed with one white.
+"""Several cards solved together: printed by one printer, their tints mixed with one white.
 
-Every card with tints says something of the white they were mixed with. The cards share nothing else that they do not
-show themselves, so what each of them says is a message about the white alone: a mean and a precision. The white that
+Bare areas that agree from card to card are taken as one print and share what was read on them. Every card with tints
+says something of the white they were mixed with: a message, made of a mean and a precision. The white that
 a card is fitted with is its own card's, sharpened by the messages of all *other* cards, so that nothing counts twice;
 for linear models this passing of messages is the joint solution itself.
 
@@ -22,6 +22,8 @@ from scumble.paint.paint import Optics
 from scumble.paint.reading import CardReadings
 from scumble.solve.fit import Fit, WhiteSeen, fit_optics
 from scumble.solve.prior import covariance_factor
+from scumble.solve.shared_grounds import share_grounds
+from scumble.tables import BANDS
 
 Floats = NDArray[np.float64]
 
@@ -38,13 +40,16 @@ class Together:
 
     Parameters
     ----------
-    white : Optics
+    white : Optics or None
         Sharpened by all of them.
+    shared : tuple of str
+        Bare areas that were taken as one print.
     fits : tuple of Fit
         One for each card, in their order.
     """
 
-    white: Optics
+    white: Optics | None
+    shared: tuple[str, ...]
     fits: tuple[Fit, ...]
 
 
@@ -67,19 +72,19 @@ class _Message:
 def fit_together(
     cards: Sequence[CardReadings],
     *,
-    white: Optics,
+    white: Optics | None,
     index: float = 1.5,
     rounds: int = ROUNDS,
     progress: Callable[[int, int], None] | None = None,
 ) -> Together:
-    """Fit cards whose tints were mixed with one white, each with what the others say of it.
+    """Fit cards whose tints were mixed with one white, each with what the others say of it and of the grounds.
 
     Parameters
     ----------
     cards : sequence of CardReadings
-        With tints or without.
-    white : Optics
-        From its own card. One taken as exact is not sharpened.
+        With tints or without; their errors must have nothing to do with each other.
+    white : Optics, optional
+        From its own card. One taken as exact is not sharpened, and without one the tints are left out.
     index : float [1]
         Refractive index of their binder.
     rounds : int
@@ -92,15 +97,14 @@ def fit_together(
     InputError
         If a card has nothing painted that can be used.
     """
-    factor = (
-        covariance_factor(white.covariance, rank=DIRECTIONS)
-        if np.any(white.covariance)
-        else np.zeros((72, 0))
-    )
+    cards, shared = share_grounds(cards)
+    factor = np.zeros((2 * BANDS, 0))
+    if white is not None and np.any(white.covariance):
+        factor = covariance_factor(white.covariance, rank=DIRECTIONS)
     total = len(cards) * (1 + (rounds if factor.shape[1] else 0))
     done = 0
 
-    def fit(card: CardReadings, believed: Optics) -> Fit:
+    def fit(card: CardReadings, believed: Optics | None) -> Fit:
         nonlocal done
         found = fit_optics(card, white=believed, index=index)
         done += 1
@@ -109,15 +113,15 @@ def fit_together(
         return found
 
     fits = [fit(card, white) for card in cards]
-    if not factor.shape[1]:
-        return Together(white, tuple(fits))
+    if white is None or not factor.shape[1]:
+        return Together(white, shared, tuple(fits))
     messages = [_message_of(found.white, white, white, factor) for found in fits]
     for _ in range(rounds):
         for place, card in enumerate(cards):
             others = _sharpened(white, factor, messages[:place] + messages[place + 1 :])
             fits[place] = fit(card, others)
             messages[place] = _message_of(fits[place].white, others, white, factor)
-    return Together(_sharpened(white, factor, messages), tuple(fits))
+    return Together(_sharpened(white, factor, messages), shared, tuple(fits))
 
 
 def _message_of(seen: WhiteSeen | None, believed: Optics, first: Optics, factor: Floats) -> _Message:
