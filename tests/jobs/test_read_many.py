@@ -3,15 +3,27 @@
 from __future__ import annotations
 
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from scumble.errors import InputError
 from scumble.jobs.read_many import name_of, read_many
 from scumble.store.shelf import open_shelf
 
 DEMO = Path(__file__).parents[2] / "demo"
+
+PEAK = """
+import resource, sys
+from scumble.cli.main import app
+sys.argv = ["scumble", "read", *sys.argv[1:]]
+app(standalone_mode=False)
+print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+"""
+"""Reads cards and prints the most memory that was ever taken [kB]."""
 
 
 def test_each_file_is_a_card_and_what_cannot_be_read_stops_none(tmp_path: Path) -> None:
@@ -44,3 +56,19 @@ def test_files_that_would_be_one_tube_are_refused_before_any_is_read(tmp_path: P
 @pytest.mark.parametrize(("file", "name"), [("a_b-c.jpg", "A b c"), ("Lemon  yellow.JPG", "Lemon yellow")])
 def test_names_are_read_from_files(file: str, name: str) -> None:
     assert name_of(Path(file)) == name
+
+
+@pytest.mark.slow
+def test_many_large_photographs_take_no_more_memory_than_one(tmp_path: Path) -> None:
+    """The issue allows 1.5 GB for 60 cards; each is let go before the next, so that a few show what all take."""
+    photograph = Image.open(DEMO / "cards" / "classroom-red.jpg").resize((3024, 4032))
+    for number in range(4):
+        photograph.save(tmp_path / f"card {number}.jpg", quality=90)
+    peaks = []
+    for count in (1, 4):
+        files = [str(tmp_path / f"card {number}.jpg") for number in range(count)]
+        command = [sys.executable, "-c", PEAK, *files, "--each", "--shelf", str(tmp_path / f"{count}.sqlite")]
+        answer = subprocess.run(command, capture_output=True, text=True, timeout=300)
+        assert answer.returncode == 0, answer.stderr
+        peaks.append(int(answer.stdout.split()[-1]))
+    assert peaks[1] < 1_500_000 and peaks[1] < 1.25 * peaks[0], peaks

@@ -268,7 +268,7 @@ function undo() {
   say("Undone.");
 }
 
-document.querySelector("#add").addEventListener("click", () => { addOne(); svg.focus({ preventScroll: true }); });
+document.querySelector("#another").addEventListener("click", () => { addOne(); svg.focus({ preventScroll: true }); });
 document.querySelector("#repeat").addEventListener("click", () => {
   const box = clone(boxes[chosen]);
   box.box_px[0] += box.box_px[2] * 1.15;
