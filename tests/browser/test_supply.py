@@ -39,3 +39,22 @@ def test_without_script_the_page_looks_again_by_itself(visit: Visit) -> None:
     page = visit("/supply", java_script_enabled=False)
     choose(page)
     expect(page.locator(".tubes tbody tr")).to_have_count(3, timeout=60_000)
+
+
+@pytest.mark.parametrize("path", ["/instead?paint=class-blue", "/batch"])
+def test_pages_beside_match_are_clean_and_fit(visit: Visit, path: str) -> None:
+    page = visit(path)
+    if path == "/batch":
+        page.get_by_label("What it should be").fill("40 -10 -30")
+        page.get_by_label("What it was read at, dry").fill("44 -10 -30")
+        page.get_by_label("tube 1", exact=True).fill("Class blue")
+        page.get_by_label("tube 2", exact=True).fill("Class white")
+        page.get_by_role("button", name="What to add").click()
+    expect(page.locator("#chosen")).to_be_visible(timeout=60_000)
+    for room in ("light", "dark"):
+        page.emulate_media(color_scheme=room)
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
+    for width in (2560, 1280, 820, 390, 360):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width

@@ -61,6 +61,7 @@ class SupplyFound:
     gaps: Gaps | None = None
     reached_within: float = REACHED
     gap_from: float = OUT_OF_REACH
+    shown_gaps: int = SHOWN_GAPS
 
     def by_route(self) -> dict[str, tuple[SupplyColour, ...]]:
         """Wanted colours of each route, in the order they were given."""

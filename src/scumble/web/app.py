@@ -8,6 +8,7 @@ from pathlib import Path
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
+from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 import scumble
@@ -17,6 +18,7 @@ from scumble.web import (
     bench,
     cards,
     counter,
+    instead,
     match,
     pages,
     painting,
@@ -25,6 +27,7 @@ from scumble.web import (
     room,
     supply,
     tasks,
+    tube,
     walk,
 )
 from scumble.web import print as printing
@@ -34,6 +37,9 @@ from scumble.web.kiosk import CounterLock, Kiosk
 from scumble.web.uploads import BodyLimit
 
 STATIC = Path(__file__).parent / "static"
+
+SENT_AS_THEY_ARE = (*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/octet-stream", "application/json")
+"""Kinds of answer that are not packed: packed already, streamed, or wanted at once while a film is dragged."""
 
 LOCAL_HOSTS = ("127.0.0.1", "localhost")
 """Names under which the pages answer unless told otherwise; a page from elsewhere cannot reach them by another."""
@@ -84,11 +90,13 @@ def create_app(
     for part in (
         pages,
         pictures,
+        tube,
         cards,
         bench,
         painting,
         match,
         supply,
+        instead,
         printing,
         counter,
         patterns,
@@ -101,5 +109,8 @@ def create_app(
     app.add_middleware(Kiosk, lock=app.state.counter_lock)
     app.add_middleware(BodyLimit)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(hosts))
+    app.add_middleware(
+        GZipMiddleware, minimum_size=2048, compresslevel=4, exclude_content_types=SENT_AS_THEY_ARE
+    )
     app.add_middleware(Guard)
     return app

@@ -1,4 +1,4 @@
-// Follows the choice of tubes while it is worked out; the page that comes back to it finds it again.
+// Follows work that was begun until it is over; the page that comes back to it finds it again.
 
 import { followTask } from "/static/task.js";
 

@@ -1,0 +1,95 @@
+"""Pages whose answer takes a while: the work is begun, its address is answered, and its page shows how far it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from fastapi import Request
+from starlette.responses import HTMLResponse, RedirectResponse
+
+from scumble.errors import ScumbleError
+from scumble.jobs.task import Progress, State, Task
+from scumble.web.render import render
+from scumble.web.tasks import tasks_of
+
+Work = Callable[[Progress], Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What came of work, beside what was asked, so that a form keeps its words whatever comes.
+
+    Parameters
+    ----------
+    asked : object
+        The form.
+    found : object
+        The answer; None where there is none.
+    wrong : str
+        Why there is none.
+    """
+
+    asked: Any
+    found: Any = None
+    wrong: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BegunPage:
+    """A page with a form whose answer takes a while.
+
+    Parameters
+    ----------
+    template : str
+        File among the templates; it is told ``asked``, ``found``, ``begun``, ``wrong`` and ``labels``.
+    address : str
+        Where it lies.
+    empty : callable
+        What is asked before anything is.
+    """
+
+    template: str
+    address: str
+    empty: Callable[[], object]
+
+    def show(self, request: Request, key: str) -> HTMLResponse:
+        """The form, and what came of the work of a key; no key, no work.
+
+        Raises
+        ------
+        InputError
+            If the work is not known.
+        """
+        begun = tasks_of(request).find(key) if key else None
+        outcome = begun.result if begun is not None and isinstance(begun.result, Outcome) else None
+        asked, found = (outcome.asked, outcome.found) if outcome else (self.empty(), None)
+        wrong = (outcome.wrong if outcome else "") or _wrong(begun)
+        return self._page(request, asked=asked, found=found, begun=begun, wrong=wrong)
+
+    def refuse(self, request: Request, asked: object, words: str) -> HTMLResponse:
+        """The form as it was sent, and what is wrong with it."""
+        return self._page(request, status=422, asked=asked, found=None, begun=None, wrong=words)
+
+    def begin(self, request: Request, title: str, asked: object, work: Work) -> RedirectResponse:
+        """Begin work, and lead to the page that shows it."""
+
+        def work_out(progress: Progress) -> Outcome:
+            try:
+                return Outcome(asked, work(progress))
+            except ScumbleError as error:
+                return Outcome(asked, wrong=str(error))
+
+        key = tasks_of(request).start(title, work_out, kind=self.address.strip("/"))
+        return RedirectResponse(f"{self.address}?task={key}", status_code=303)
+
+    def _page(self, request: Request, *, status: int = 200, **context: Any) -> HTMLResponse:
+        labels = tuple((entry.key, entry.label) for entry in request.app.state.shelf.load_entries())
+        return render(request, self.template, status=status, labels=labels, **context)
+
+
+def _wrong(begun: Task | None) -> str:
+    if begun is None or begun.state is State.DONE:
+        return ""
+    return "It was stopped." if begun.state is State.CANCELLED else begun.error
