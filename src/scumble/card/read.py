@@ -14,6 +14,7 @@ from scumble.card.agreement import find_contradictions
 from scumble.card.by_target import TargetView, calibrate_by_target
 from scumble.card.calibrate import Calibration, calibrate, paper_of_device
 from scumble.card.fiducials import find_tags, is_mirrored
+from scumble.card.find_code import find_code
 from scumble.card.geometry import Area, card_geometry
 from scumble.card.judge import CUT_OFF_SHARE, find_unpainted, judge_area
 from scumble.card.layouts import Point
@@ -148,7 +149,9 @@ def read_photograph(
     doubt = by_target.doubt if by_target else _camera_doubt(picture, calibration, veil, tone)
     areas = _read_areas(placement, seen, calibration)
     tell("done", 1.0)
-    return _card(picture, placement, lighting, calibration, veil, doubt, areas)
+    card = _card(picture, placement, lighting, calibration, veil, doubt, areas)
+    code = find_code(picture, placement)
+    return replace(card, readings=replace(card.readings, serial=code.serial if code else ""))
 
 
 def _find_card(picture: Picture) -> Placement:
