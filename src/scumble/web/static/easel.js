@@ -1,6 +1,7 @@
 // The picture on its easel: what part of it is seen, the seam between before and after, and the hand on it.
 
 const MOST_SCALE = 16;
+const COARSE = 0.5; // dots of the screen that are drawn, each way, while a slow machine follows a drag
 const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
 
 export class Easel {
@@ -39,12 +40,18 @@ export class Easel {
     const most = innerHeight * (matchMedia("(max-width: 62rem)").matches ? 0.5 : 0.74);
     const wide = Math.min(room, (most * this.width) / this.height);
     const tall = (wide * this.height) / this.width;
-    const dots = Math.min(devicePixelRatio || 1, 2);
+    const dots = Math.min(devicePixelRatio || 1, 2) * (this.coarse ? COARSE : 1);
     this.frame.style.width = this.canvas.style.width = `${wide}px`;
     this.frame.style.height = this.canvas.style.height = `${tall}px`;
     const [width, height] = [Math.round(wide * dots), Math.round(tall * dots)];
     if (this.canvas.width !== width || this.canvas.height !== height) Object.assign(this.canvas, { width, height });
     this.#place();
+  }
+
+  setCoarse(on) {
+    if (Boolean(this.coarse) === on) return;
+    this.coarse = on;
+    this.fit();
   }
 
   get view() {

@@ -169,6 +169,15 @@ export class ChipLayer {
     return Promise.resolve();
   }
 
+  // When everything asked for so far is drawn.
+  async settled() {
+    const { gl } = this;
+    const done = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0);
+    gl.flush();
+    while (gl.clientWaitSync(done, 0, 0) === gl.TIMEOUT_EXPIRED) await new Promise((next) => setTimeout(next, 2));
+    gl.deleteSync(done);
+  }
+
   // What was drawn, fetched without making the chip wait.
   async pixels() {
     const { gl, canvas } = this;
@@ -177,10 +186,7 @@ export class ChipLayer {
     gl.bindBuffer(gl.PIXEL_PACK_BUFFER, store);
     gl.bufferData(gl.PIXEL_PACK_BUFFER, 4 * width * height, gl.STREAM_READ);
     gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, 0);
-    const done = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0);
-    gl.flush();
-    while (gl.clientWaitSync(done, 0, 0) === gl.TIMEOUT_EXPIRED) await new Promise((next) => setTimeout(next, 4));
-    gl.deleteSync(done);
+    await this.settled();
     const upsideDown = new Uint8ClampedArray(4 * width * height);
     gl.getBufferSubData(gl.PIXEL_PACK_BUFFER, 0, upsideDown);
     gl.bindBuffer(gl.PIXEL_PACK_BUFFER, null);

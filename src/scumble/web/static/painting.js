@@ -15,6 +15,7 @@ const MOST_DOTS = 16e6; // a larger photograph is shown smaller; it is saved at 
 const MOST_STEPS = 60;
 const THINNEST = 0.01;
 const THICKEST = 8;
+const SLOW_MS = 40;
 const PALEST = 0.26; // least channel of a place that the server takes as white
 const amounts = { coats: 0.5, parts: 1, white: 0, second_parts: 0, medium: 0, water: 0 };
 
@@ -119,6 +120,7 @@ async function post(path, body) {
 let isWaiting = false;
 let isAsking = false;
 let since = 0;
+let isSlow = false; // no graphics chip: a drag is followed coarsely and drawn finely when it ends
 
 function ask(event) {
   since ||= event?.timeStamp || performance.now();
@@ -139,7 +141,12 @@ async function send() {
     const answer = await post("/painting/table", { layering: layering(), sheen: now.sheen });
     tables.after = new Uint16Array(await answer.arrayBuffer());
     layer.setTable("after", tables.after);
+    const began = performance.now();
     await draw();
+    if (layer.settled) {
+      await layer.settled();
+      if (!easel.coarse) isSlow = performance.now() - began > SLOW_MS;
+    }
     requestAnimationFrame(() => setTimeout(() => performance.measure("painting", { start, end: performance.now() })));
     if (said.classList.contains("wrong")) say("");
     lookAgain();
@@ -484,6 +491,7 @@ function slideCoats(slide, event) {
   const coats = coatsAt(slide.value);
   document.querySelector(`#coats-${slide.dataset.film}`).value = coats;
   slide.setAttribute("aria-valuetext", sayCoats(coats));
+  easel.setCoarse(isSlow);
   ask(event);
 }
 
@@ -526,6 +534,7 @@ function address(doing) {
 const count = () => form().querySelectorAll(".film").length;
 
 function changed(event) {
+  easel.setCoarse(false);
   if (event.target.name === "light") {
     settleFilms();
     askBefore();
