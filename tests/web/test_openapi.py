@@ -17,6 +17,7 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
     assert set(described(client)) == {
         "/",
         "/beside",
+        "/bin",
         "/cards",
         "/cards/again",
         "/cards/blank/{layout}.pdf",
@@ -43,7 +44,10 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/painting/point",
         "/painting/table",
         "/paints/{key}",
+        "/paints/{key}/back",
+        "/paints/{key}/bin",
         "/paints/{key}/card",
+        "/paints/{key}/papers",
         "/paints/{key}/{drawing}.svg",
         "/print",
         "/print/chart.pdf",

@@ -15,7 +15,13 @@ from scumble.web.app import create_app
 
 TUBES = len(starter_shelf()) + 2
 PAGES = ["/", "/?order=opacity&find=blue", "/?find=zebra", "/paints/class-blue", "/paints/class-white"]
-PAGES += ["/?mark=opaque&hue=red", "/beside", "/beside?paint=class-blue&paint=viridian"]
+PAGES += [
+    "/?mark=opaque&hue=red",
+    "/paints/class-blue/papers",
+    "/bin",
+    "/beside",
+    "/beside?paint=class-blue&paint=viridian",
+]
 PAGES += ["/paints/cadmium-red", "/layers?paint=class-blue", "/nowhere"]
 PAGES += ["/layers?ground=grey&paint=class-blue&second=viridian&second_parts=1&kept=paint%3Dviridian"]
 
