@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -22,6 +23,8 @@ Visit = Callable[..., Page]
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
 MAGENTA = DEMO / "cards" / "classroom-magenta.jpg"
 READING_MS = 60_000
+PATIENCE_MS = 30_000
+"""While a card is read, the computer that reads it is the one that also draws the pages."""
 
 
 @pytest.fixture(scope="module")
@@ -29,6 +32,20 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """A shelf and a tray of this module's own."""
     with serving(create_app(read_shelf(tmp_path_factory.mktemp("cards") / "shelf.sqlite"))) as served:
         yield served
+
+
+@pytest.fixture
+def visit(visit: Visit) -> Iterator[Visit]:
+    """The same, with more patience."""
+
+    def open_page(path: str, **options: Any) -> Page:
+        page = visit(path, **options)
+        page.set_default_timeout(PATIENCE_MS)
+        return page
+
+    expect.set_options(timeout=PATIENCE_MS)
+    yield open_page
+    expect.set_options(timeout=5_000)
 
 
 @pytest.fixture(scope="module")
