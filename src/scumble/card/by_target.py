@@ -33,7 +33,7 @@ source* for the first; benchmarks.reading for both)."""
 USUAL_VEIL: Final = 0.012
 """Mean of an exponential law of veils, as in `scumble.card.veil`."""
 
-PATCH_DE00: Final = 1.5
+PATCH_DE00: Final = 0.8
 """Colour difference of a patch that costs as much as one standard deviation of what is guessed about the picture."""
 
 ACROSS: Final = np.array([0.004, 0.012, 0.004])
@@ -259,14 +259,14 @@ def _bends_and_veil(patches: _Patches, usual: Floats) -> tuple[Floats, float]:
     metric = colour_metric(patches.xyz)
 
     def cost(guess: Floats) -> float:
-        bends, veil = MOST * np.tanh(guess[:2] * usual / MOST), USUAL_VEIL * np.exp(guess[2])
+        bends, veil = MOST * np.tanh(guess[:2] * usual / MOST), USUAL_VEIL * guess[2] ** 2
         terms = root_terms(_evened(patches, bends, veil)[0], 2)
         found = fit_terms(terms, patches.xyz, metric, patches.trust, degree=2, ridge=1e-2)
         off = np.minimum(found.residual[patches.trust > 0], 12.0)
-        unlikely = float(guess[:2] @ guess[:2]) + 2.0 * (np.exp(guess[2]) - guess[2])
+        unlikely = float(guess[:2] @ guess[:2]) + 2.0 * guess[2] ** 2
         return float(np.sum((off / PATCH_DE00) ** 2) + unlikely)
 
-    around = np.array([[0.0, 0.0, -0.5], [1.0, 0.0, -0.5], [0.0, 1.0, -0.5], [0.0, 0.0, 0.7]])
+    around = np.array([[0.0, 0.0, 0.6], [1.0, 0.0, 0.6], [0.0, 1.0, 0.6], [0.0, 0.0, 0.1]])
     found = minimize(
         cost,
         around[0],
@@ -274,7 +274,7 @@ def _bends_and_veil(patches: _Patches, usual: Floats) -> tuple[Floats, float]:
         options={"maxfev": 110, "xatol": 0.03, "fatol": 0.1, "initial_simplex": around},
     )
     guess = np.asarray(found.x, dtype=np.float64)
-    return MOST * np.tanh(guess[:2] * usual / MOST), float(USUAL_VEIL * np.exp(guess[2]))
+    return MOST * np.tanh(guess[:2] * usual / MOST), float(USUAL_VEIL * guess[2] ** 2)
 
 
 def _with_usual_paper(correction: Correction, added: Floats) -> tuple[Correction, float, float]:

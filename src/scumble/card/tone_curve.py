@@ -41,6 +41,9 @@ LEAST_BEND: Final = 0.08
 """Bends smaller than this are left alone: squares that are half seen apart lose contrast in a JPEG, which looks like
 one of 0.05."""
 
+MOST_MISFIT: Final = 3.0
+"""Root-mean-square misfit in standard deviations beyond which the steps are not believed: splashed or shaded."""
+
 LEAST_POINTS: Final = 60
 ROUNDS: Final = 12
 
@@ -93,8 +96,8 @@ def read_tone_curve(picture: Picture, placement: Placement, lighting: Lighting) 
     )
     if black is None or len(seen) < 4:
         return None
-    found = _fit(seen, black)
-    return found if np.abs(found.bends).max() > LEAST_BEND else None
+    found, misfit = _fit(seen, black)
+    return found if np.abs(found.bends).max() > LEAST_BEND and misfit < MOST_MISFIT else None
 
 
 def _see(picture: Picture, placement: Placement, lighting: Lighting, step: ToneStep) -> _Step | None:
@@ -118,8 +121,8 @@ def _see(picture: Picture, placement: Placement, lighting: Lighting, step: ToneS
     return _Step(light, lighting.paper_at(middle)[0], step.black_share, edges / step.square_mm)
 
 
-def _fit(seen: Sequence[_Step], black: _Step) -> ToneCurve:
-    """Most probable bends and spread of the ink, by Gauss-Newton steps from none."""
+def _fit(seen: Sequence[_Step], black: _Step) -> tuple[ToneCurve, float]:
+    """Most probable bends and spread of the ink, by Gauss-Newton steps from none; and what is left of the misfit."""
     usual = np.append(USUAL_BENDS, SPREAD_DEVIATION_MM)
     guess = np.zeros(3)
     for _ in range(ROUNDS):
@@ -131,7 +134,9 @@ def _fit(seen: Sequence[_Step], black: _Step) -> ToneCurve:
             break
     deviation = np.sqrt(np.diag(np.linalg.inv(normal)))
     bends = np.clip(guess[:2] * USUAL_BENDS, -MOST, MOST)
-    return ToneCurve(bends, float(deviation[:2].max()), float(SPREAD_MM + guess[2] * SPREAD_DEVIATION_MM))
+    misfit = float(np.sqrt(np.mean(_missed(seen, black, guess, usual)[0] ** 2)))
+    spread = float(SPREAD_MM + guess[2] * SPREAD_DEVIATION_MM)
+    return ToneCurve(bends, float(deviation[:2].max()), spread), misfit
 
 
 def _missed(seen: Sequence[_Step], black: _Step, guess: Floats, usual: Floats) -> tuple[Floats, Floats]:
