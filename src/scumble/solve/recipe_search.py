@@ -19,6 +19,7 @@ from scumble.optics.fresnel import mirror_reflectance
 from scumble.optics.response import bare_face, take_off_face
 from scumble.optics.stack import stack_response
 from scumble.paint import Ground, Paint
+from scumble.paint.covering import coats_to_hide
 from scumble.solve.recipe_kernel import solve_many
 from scumble.solve.recipe_target import Target
 
@@ -208,9 +209,22 @@ class Search:
         solved = Solved(members, film_of, amounts, np.sqrt(squared))
         if tries == 1:
             return solved
-        # Where a film is as thick as it may be the search walks along a sharp bend; a fresh start takes it on.
-        again = np.log(np.maximum(amounts, LEAST_COATS))[:, None, :]
-        return solved.nearer(self.solve(members, film_of, bounds, worth=worth, starts=again, labs=labs))
+        # Where a film is as thick as it may be the search walks along a sharp bend; a fresh start takes it on. Where it
+        # is thicker than hiding asks for, what shines through a thinner one may come nearer: that is a valley apart.
+        ends = [solved.coats, *self._thinner(solved, bounds)]
+        for end in ends:
+            again = np.log(np.maximum(end, LEAST_COATS))[:, None, :]
+            fresh = self.solve(members, film_of, bounds, worth=worth, starts=again, labs=labs)
+            solved = solved.nearer(fresh)
+        return solved
+
+    def _thinner(self, solved: Solved, bounds: Bounds) -> list[Floats]:
+        """The same mixtures as thin as still hides, and twice that; none where nothing must hide."""
+        if bounds.least_ratio <= 0.0 or len(solved.members) == 0:
+            return []
+        least = coats_to_hide(*self.depths(solved)[0], index=self.index)
+        thin = np.where(np.isfinite(least), np.maximum(least, 1e-3), 1.0)[:, None] * solved.coats
+        return [1.02 * thin, 2.0 * thin]
 
     def _starts(self, members: Whole, film_of: tuple[int, ...], bounds: Bounds) -> Floats:
         """Log coats to start from, equal strengths and strengths apart, shape (combinations, starts, paints)."""

@@ -1,0 +1,1 @@
+"""Recipes scored: hidden ones found again, rounded ones, a rival, and the time it all takes."""

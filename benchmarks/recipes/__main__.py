@@ -1,0 +1,172 @@
+"""``python -m benchmarks.recipes [--quick]``: scores recipes and supply lists; writes ``docs/recipes-scored.md``."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Callable
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+
+from benchmarks.recipes.hidden import COVERS, GLAZES, NEAR, Found, Hidden, hide_recipes, look_for
+from benchmarks.recipes.rival import COVER, RIVALS, STARTS, Race, race
+from scumble.colour import lab_to_lch
+from scumble.jobs.supply import SupplyRequest, plan_supply
+from scumble.jobs.wanted_colours import Wanted
+from scumble.paint import paper_ground
+from scumble.paint.pigment import starter_shelf
+from scumble.solve.recipe import Route, Wishes
+from scumble.solve.recipe_bound import may_reach
+from scumble.solve.recipe_find import find_recipes
+from scumble.solve.recipe_search import Search
+from scumble.solve.recipe_target import target_of_lab
+
+PAGE = Path(__file__).parents[2] / "docs" / "recipes-scored.md"
+GROUND = paper_ground("white")
+SMALL = starter_shelf()[::4]
+SIXTY = starter_shelf()[:60]
+WITHIN = 0.5
+
+
+def main() -> None:
+    """Score, print, and write the page unless asked to be quick."""
+    quick = "--quick" in sys.argv
+    found = round_trip(12 if quick else COVERS, 6 if quick else GLAZES)
+    lines = say_round_trip(found)
+    race(SMALL, GROUND)
+    lines += say_race(race(starter_shelf(), GROUND))
+    lines += say_times()
+    lines += say_bound()
+    lines += say_supply_time()
+    load = f"Load of the machine at the end: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores; above that count all"
+    page = "\n".join([*HEAD, *lines, "", load, "times are longer than they would be.", ""])
+    print(page)
+    if not quick:
+        PAGE.write_text(page, encoding="utf-8")
+
+
+HEAD = (
+    "# Recipes, scored",
+    "",
+    "Written by `python -m benchmarks.recipes` (about ten minutes on two idle cores). All on illustrative paints over",
+    "white paper, the model against itself: this scores the search, not the paints; for those see",
+    "[accuracy.md](accuracy.md).",
+    "",
+    "| asked for | measured | of how many |",
+    "|---|---|---|",
+)
+
+
+def round_trip(covers: int, glazes: int) -> list[tuple[Hidden, Found]]:
+    """Hidden recipes of a shelf of 16 tubes, each looked for by its colour alone."""
+    hidden = hide_recipes(np.random.default_rng(2), SMALL, GROUND, covers=covers, glazes=glazes)
+    return [(each, look_for(each, SMALL, GROUND)) for each in hidden]
+
+
+def say_round_trip(pairs: list[tuple[Hidden, Found]]) -> list[str]:
+    """Rows on what was found and what rounding cost."""
+    rows = []
+    for name, route in (("", None), (", covered", Route.COVER), (", glazed", Route.GLAZE)):
+        found = [each for hidden, each in pairs if route in (None, hidden.route)]
+        near = _share([each.exact <= NEAR for each in found])
+        equal = _share([each.is_equal for each in found])
+        original = _share([each.is_original for each in found])
+        cheap = _share([each.loss <= 0.8 for each in found])
+        middle = f"{np.median([each.rounded for each in found]):.2f}"
+        rows += [
+            f"| {words}{name} | {value} | {len(found)} |"
+            for words, value in (
+                (f"hidden colour found within dE00 {NEAR:g}", near),
+                ("the original or its equal in the list", equal),
+                ("the original tubes in the list", original),
+                ("measurable parts cost at most dE00 0.8", cheap),
+                ("median dE00 in measurable parts", middle),
+            )
+        ]
+    every = [each for _, each in pairs]
+    rows.append(f"| most parts of paint in a film | {max(each.parts for each in every):g} | {len(every)} |")
+    rows.append(
+        f"| median time to first and last answer, 16 tubes | {np.median([each.first_s for each in every]):.2f} s, "
+        f"{np.median([each.all_s for each in every]):.2f} s | {len(every)} |"
+    )
+    return rows
+
+
+def say_race(result: Race) -> list[str]:
+    """Rows on the rival."""
+    return [
+        f"| times faster a combination than SLSQP from {STARTS} starts | {result.faster:.0f} | {RIVALS} |",
+        f"| ours worse than SLSQP's best by at most | dE00 {max(result.worse.max(), 0.0):.3f} | {RIVALS} |",
+        f"| SLSQP's best worse than ours by at most | dE00 {max(-result.worse.min(), 0.0):.3f} | {RIVALS} |",
+    ]
+
+
+def say_times() -> list[str]:
+    """Rows on exhaustive triples and first answers."""
+    rows = []
+    for count in (40, 60):
+        search = Search(target_of_lab([60, 20, 30]), starter_shelf()[:count], GROUND)
+        members = np.array(list(combinations(range(count), 3)))
+        search.solve(members[:10], (0, 0, 0), COVER)
+        times = [
+            _timed(lambda s=search, m=members: s.solve(m, (0, 0, 0), COVER, worth=2.0)) for _ in range(3)
+        ]  # type: ignore[misc]
+        rows.append(f"| all {len(members)} triples of {count} tubes | {min(times):.2f} s | best of 3 |")
+    target = target_of_lab([60, 20, 30])
+    next(find_recipes(target, SIXTY, GROUND, Wishes()))
+    times = [_timed(lambda: next(find_recipes(target, SIXTY, GROUND, Wishes()))) for _ in range(5)]
+    rows.append(f"| first answers from 60 tubes, all routes | {min(times):.2f} s | best of 5 |")
+    return rows
+
+
+def say_bound() -> list[str]:
+    """Rows on the fours that are ruled out unsolved, and the time all others take."""
+    fours = np.array(list(combinations(range(60), 4)))
+    shares = []
+    for lab in ([60, 20, 30], [50, 60, 45], [30, 20, -55], [70, -40, 20], [85, 5, 80], [92, 0, 0]):
+        search = Search(target_of_lab(lab), SIXTY, GROUND)
+        shares.append(1.0 - float(may_reach(search, fours, WITHIN).mean()))
+    search = Search(target_of_lab([60, 20, 30]), SIXTY, GROUND)
+    rng = np.random.default_rng(1)
+    some = fours[rng.choice(len(fours), 20_000, replace=False)]
+    each = _timed(lambda: search.solve(some, (0, 0, 0, 0), COVER, worth=WITHIN)) / len(some)
+    out = f"{100 * min(shares):.0f} to {100 * max(shares):.0f} %"
+    return [
+        f"| of {len(fours)} fours of 60 tubes, ruled out unsolved at dE00 {WITHIN:g} | {out} | 6 colours |",
+        f"| a four, solved | {1e6 * each:.0f} us, {each * len(fours):.0f} s for all | {len(some)} |",
+    ]
+
+
+def say_supply_time() -> list[str]:
+    """A row on a supply list of 60 tubes and 200 colours."""
+    rng = np.random.default_rng(3)
+    labs = np.array([[20.0, -60.0, -60.0]]) + rng.random((2000, 3)) * [70.0, 120.0, 140.0]
+    labs = labs[lab_to_lch(labs)[:, 1] < 55.0][:200]
+    wanted = Wanted(labs, tuple(f"{number}" for number in range(len(labs))), "colours at random")
+    warm = Wanted(labs[:4], wanted.labels[:4], "a few")
+    plan_supply(SupplyRequest(4), warm, SMALL, {})
+    told: list[float] = []
+    start = time.perf_counter()
+    plan = plan_supply(SupplyRequest(8), wanted, SIXTY, {}, progress=lambda _words, share: told.append(share))
+    seconds = time.perf_counter() - start
+    return [
+        f"| 8 of 60 tubes for {len(labs)} colours, both routes | {seconds:.1f} s, told {len(told)} times | 1 |",
+        f"| wanted colours reached by those 8, within dE00 2 | {plan.reached} of {plan.wanted} | 1 |",
+    ]
+
+
+def _share(flags: list[bool]) -> str:
+    return f"{100 * np.mean(flags):.1f} %"
+
+
+def _timed(work: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+if __name__ == "__main__":
+    main()
