@@ -92,7 +92,7 @@ def test_a_first_day(
     expect(read).to_contain_text("16 painted areas were read", timeout=READING_MS)
     press(read.get_by_role("link").first)
     expect(page.locator(".found polygon")).to_have_count(22)
-    page.get_by_label("Name").fill(label)
+    page.get_by_role("combobox", name="Name", exact=True).fill(label)
     page.get_by_label("Pigments").fill("PV19")
     page.get_by_label("Pigments").blur()
     expect(page.get_by_role("heading", level=1)).to_have_text(label)
