@@ -73,6 +73,7 @@ async function show() {
 
 let stream = null;
 let showing = false;
+let wanted = "";
 
 // Listened to only while something is still to be read: browsers keep few lines open to one server.
 function follow() {
@@ -88,15 +89,18 @@ function follow() {
       if (bar) bar.value = card.share;
       item.querySelector(".words").textContent = card.words;
     }
-    const there = JSON.parse(states()).map(([key, state]) => `${key} ${state}`).sort().join();
-    const wanted = now.map((card) => `${card.key} ${card.state}`).sort().join();
-    if (there !== wanted && !showing) {
-      showing = true;
-      await show().catch(() => {});
-      showing = false;
-    }
+    wanted = now.map((card) => `${card.key} ${card.state}`).sort().join();
     if (now.every((card) => !["waiting", "running"].includes(card.state))) leave();
+    if (showing) return;
+    showing = true;
+    // A state that comes while the tray is being fetched is not in what is fetched: look again.
+    for (let again = 0; there() !== wanted && again < 5; again += 1) await show().catch(() => {});
+    showing = false;
   };
+}
+
+function there() {
+  return JSON.parse(states()).map(([key, state]) => `${key} ${state}`).sort().join();
 }
 
 function leave() {
