@@ -105,6 +105,23 @@ def test_card_prints_and_maps(home: Path) -> None:
     assert (home / "card.pdf").read_bytes().startswith(b"%PDF")
 
 
+def test_card_prints_each_with_its_serial(home: Path) -> None:
+    told = scumble(home, "card", "--serial", "03nq-k8ng", "--no-guide", "--out", "one.pdf", "--json")
+    assert json.loads(told.stdout)["serial"] == "03NQK8NG"
+    assert "3 cards" in scumble(home, "card", "--layout", "quick", "--count", "3").stdout
+    assert (home / "sample-card-quick-A4.pdf").read_bytes().startswith(b"%PDF")
+    assert "strips-A4.pdf" in scumble(home, "card", "--layout", "strips").stdout
+
+
+def test_refit_says_what_changed(home: Path) -> None:
+    told = scumble(home, "refit", "--preview")
+    assert told.returncode == 0, told.stderr
+    assert "older versions, cards and pictures stay" in told.stdout
+    rows = json.loads(scumble(home, "refit", "white", "--alone", "--json").stdout)
+    assert [(row["key"], row["what"]) for row in rows] == [("white", "same")]
+    assert scumble(home, "refit", "nobody").returncode == 2
+
+
 def test_no_slow_library_is_loaded_for_an_answer() -> None:
     """A cold answer stays quick because these are not imported for it."""
     slow = ("colour", "cv2", "reportlab", "fastapi", "scipy.optimize", "scipy.stats", "matplotlib")
