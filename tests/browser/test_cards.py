@@ -90,7 +90,7 @@ def test_first_card_by_mouse(visit: Visit) -> None:
     page.get_by_label("Your word on Thin on red").select_option("leave out")
     expect(page.locator(".found text", has_text="left out")).to_have_count(1)
     expect(page.locator("tr.out", has_text="Thin on red")).to_have_count(1)
-    page.get_by_label("Name").fill("Tour magenta")
+    page.get_by_label("Name", exact=True).fill("Tour magenta")
     page.get_by_label("Pigments").fill("PV19")
     page.get_by_label("Pigments").blur()
     expect(page.get_by_role("heading", level=1)).to_have_text("Tour magenta")
