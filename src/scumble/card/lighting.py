@@ -189,7 +189,8 @@ class _Surface:
         likeness = _likeness(middles_mm, middles_mm, near)
         for _ in range(ROUNDS):
             inverse = np.linalg.inv(likeness + np.diag(PATCH_NOISE**2 / self.weights))
-            self.inverse, self.pull = inverse, inverse @ log_light
+            self.inverse: Floats = np.asarray(inverse, dtype=np.float64)
+            self.pull = inverse @ log_light
             # What the others leave open about a place, its own error taken off, and how far the patch is from it.
             missed = np.sqrt(np.mean((self.pull / np.diag(inverse)[:, None]) ** 2, axis=1))
             open_to = np.maximum(1.0 / np.diag(inverse) - PATCH_NOISE**2 / self.weights, 0.0) + PATCH_NOISE**2

@@ -25,6 +25,7 @@ from scumble.card.picture import Picture, load_picture
 from scumble.card.placement import Placement, place_card
 from scumble.card.profile import Encoding
 from scumble.card.promise import reading_bounds
+from scumble.card.remark import picture_warnings
 from scumble.card.sampling import Sample, robust_centre, sample_box
 from scumble.card.tone_bend import bend_encoding
 from scumble.card.tone_curve import ToneCurve, read_tone_curve
@@ -58,9 +59,6 @@ UNKNOWN_CAMERA: Final = CameraDoubt(sensor=0.45, tone=0.045, chroma=0.045)
 KNOWN_SPACE: Final = CameraDoubt(sensor=0.45, tone=0.02, chroma=0.02)
 """What is in doubt of a picture without a profile, which a phone made as it likes, and of one that says what its
 numbers mean. Sensors: cameras drawn at random are somewhat worse than the published ones (benchmarks/reading)."""
-
-UNEVEN_LIGHT: Final = 2.0
-DIM_PAPER: Final = 0.15
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,7 +280,7 @@ def _card(
         round(lighting.residual, 4),
         round(veil.light + float(calibration.flare.mean()), 4),
         (*picture.notes, *calibration.notes),
-        _warnings(placement, lighting),
+        picture_warnings(placement, lighting),
     )
 
 
@@ -308,25 +306,3 @@ def _camera_doubt(
         tint=PAPER_TINT if calibration.doubt else 0.0,
         veil=round(veil.doubt, 5),
     )
-
-
-def _warnings(placement: Placement, lighting: Lighting) -> tuple[str, ...]:
-    """Doubts about the picture as a whole."""
-    warnings = []
-    if lighting.unevenness > UNEVEN_LIGHT:
-        times = f"{lighting.unevenness:.1f} times"
-        warnings.append(
-            f"The light is very uneven: {times} as bright at the brightest place as at the darkest."
-        )
-    if lighting.patches_left_out > len(placement.geometry.bare_paper) // 4:
-        warnings.append(
-            "Much of the card's bare paper is painted, shaded or shining; the light is less certain."
-        )
-    if lighting.residual > 0.02:
-        warnings.append(
-            f"The light changes abruptly across the card ({100 * lighting.residual:.0f} %): a shadow?"
-        )
-    middle = lighting.paper_at(lighting.middle_mm)
-    if middle.max() < DIM_PAPER:
-        warnings.append("The photograph is dark; dark paints are read with less certainty.")
-    return tuple(warnings)

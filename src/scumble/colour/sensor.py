@@ -23,7 +23,7 @@ from scumble.tables import BANDS, WAVELENGTH_NM
 
 Floats = NDArray[np.float64]
 
-DRAWS: Final = 600
+DRAWS: Final = 400
 SEED: Final = 36
 
 _DAYLIGHT_K: Final = 6500.0
@@ -96,9 +96,15 @@ def _to_colour(observer: Floats) -> Floats:
 
 def _ripples(rng: np.random.Generator, length_nm: float, deviation: float, count: int) -> Floats:
     """Smooth random curves over wavelength, shape (36, count)."""
+    return np.asarray(deviation * _smooth_factor(length_nm) @ rng.standard_normal((BANDS, count)))
+
+
+@lru_cache(maxsize=8)
+def _smooth_factor(length_nm: float) -> Floats:
+    """Factor of the covariance of a smooth curve of deviation 1, shape (36, 36)."""
     away = (WAVELENGTH_NM[:, None] - WAVELENGTH_NM) / length_nm
-    values, vectors = np.linalg.eigh(deviation**2 * np.exp(-0.5 * away**2))
-    return np.asarray(vectors * np.sqrt(np.maximum(values, 0.0)) @ rng.standard_normal((BANDS, count)))
+    values, vectors = np.linalg.eigh(np.exp(-0.5 * away**2))
+    return np.asarray(vectors * np.sqrt(np.maximum(values, 0.0)))
 
 
 def _sensitivity(rng: np.random.Generator) -> Floats:
@@ -155,4 +161,4 @@ def _matrix(raw_weights: Floats, training: Floats) -> Floats:
     pull = 1.0 / (wanted[:, 1:2] + 0.05)
     raw = np.vstack([training @ raw_weights * pull, _EXACT_WHITE * np.ones((1, 3))])
     target = np.vstack([wanted * pull, _EXACT_WHITE * observer.sum(axis=0)])
-    return np.asarray(np.linalg.lstsq(raw, target, rcond=None)[0])
+    return np.asarray(np.linalg.solve(raw.T @ raw, raw.T @ target))
