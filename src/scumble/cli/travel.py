@@ -20,13 +20,23 @@ def export_shelf(
     paint: Annotated[
         str | None, typer.Option(help="Only this paint's card readings, as .csv, .cgats or .cxf.")
     ] = None,
+    optics: Annotated[
+        bool, typer.Option("--optics", help="With --paint: its optics instead, as .cgats or .cxf.")
+    ] = False,
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
-    """Write the shelf to a file: all of it, its list for a spreadsheet, or the readings of one card."""
-    from scumble.jobs.export_shelf import export_card
+    """Write the shelf to a file: all of it, its list for a spreadsheet, or one paint's card readings or optics."""
+    from scumble.jobs.export_shelf import export_card, export_optics
     from scumble.jobs.export_shelf import export_shelf as export
 
+    if paint is not None and optics:
+        told = export_optics(file, shelf, paint=paint)
+        if json:
+            say_json(told)
+        else:
+            typer.echo(f"{told['file']}: optics, {_size(told['bytes'])}.")
+        return
     if paint is not None:
         told = export_card(file, shelf, paint=paint)
         if json:
@@ -43,7 +53,9 @@ def export_shelf(
 
 
 def import_shelf(
-    file: Annotated[Path, typer.Argument(help="A shelf's .json, .xlsx or .csv.")],
+    file: Annotated[
+        Path, typer.Argument(help="A shelf's .json, .xlsx or .csv, or one paint's optics as .cgats or .cxf.")
+    ],
     preview: Annotated[
         bool, typer.Option("--preview", help="Say what would become of each row; change nothing.")
     ] = False,

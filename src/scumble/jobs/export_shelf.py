@@ -8,11 +8,12 @@ from typing import Any
 
 from scumble.errors import InputError
 from scumble.jobs.files import shelf_path, write_whole
-from scumble.store.shelf import open_shelf
+from scumble.store.shelf import Shelf, open_shelf
 
 KINDS = (".json", ".csv", ".xlsx")
 CARD_KINDS = (".csv", ".cgats", ".cxf")
-"""Endings of a whole shelf, and of one paint's card."""
+OPTICS_KINDS = (".cgats", ".cxf")
+"""Endings of a whole shelf, of one paint's card, and of its optics."""
 
 
 def export_shelf(
@@ -39,17 +40,27 @@ def export_shelf(
     InputError, StoreError
         For another ending, a file that cannot be written, or a shelf that cannot be read.
     """
-    from scumble.store.shelf_export import format_shelf_json, format_shelf_table
-
     kind = file_kind(out)
     with open_shelf(shelf_path(shelf)) as opened:
-        if kind == "json":
-            content = format_shelf_json(opened, progress=progress).encode()
-        else:
-            content = format_shelf_table(opened, kind)
+        content = shelf_bytes(opened, kind, progress=progress)
         count = len(opened.load_entries())
     write_whole(out, content)
     return {"file": str(out), "paints": count, "bytes": len(content)}
+
+
+def shelf_bytes(shelf: Shelf, kind: str, *, progress: Callable[[str, float], None] | None = None) -> bytes:
+    """A whole shelf as a file: ``json``, ``csv`` or ``xlsx``.
+
+    Raises
+    ------
+    InputError, StoreError
+        For another kind, or a shelf that cannot be read.
+    """
+    from scumble.store.shelf_export import format_shelf_json, format_shelf_table
+
+    if kind == "json":
+        return format_shelf_json(shelf, progress=progress).encode()
+    return format_shelf_table(shelf, kind)
 
 
 def export_card(out: Path, shelf: Path | None, *, paint: str) -> dict[str, Any]:
@@ -74,26 +85,78 @@ def export_card(out: Path, shelf: Path | None, *, paint: str) -> dict[str, Any]:
     InputError, StoreError
         For another ending, a paint without a card, or a file that cannot be written.
     """
-    from scumble.store.readings_cgats_out import format_readings_cgats
-    from scumble.store.readings_csv import format_readings_csv
-    from scumble.store.readings_cxf import format_readings_cxf
-
     kind = out.suffix.lower()
     if kind not in CARD_KINDS:
         raise InputError(
             "file", out.name, "for one paint's card a name that ends in " + ", ".join(CARD_KINDS)
         )
     with open_shelf(shelf_path(shelf)) as opened:
-        readings = opened.load_readings(paint)
+        content, areas = card_bytes(opened, paint, kind.removeprefix("."))
+    write_whole(out, content)
+    return {"file": str(out), "areas": areas, "bytes": len(content)}
+
+
+def card_bytes(shelf: Shelf, paint: str, kind: str) -> tuple[bytes, int]:
+    """The readings of a paint's card as a file, ``csv``, ``cgats`` or ``cxf``, and how many areas it has.
+
+    Raises
+    ------
+    InputError
+        If there is no such paint, or it has no card.
+    """
+    from scumble.store.readings_cgats_out import format_readings_cgats
+    from scumble.store.readings_csv import format_readings_csv
+    from scumble.store.readings_cxf import format_readings_cxf
+
+    readings = shelf.load_readings(paint)
     if readings is None:
         raise InputError("paint", paint, "a paint whose card was read", "This one has no readings.")
-    if kind == ".cxf":
-        content = format_readings_cxf(readings)
-    else:
-        write = format_readings_csv if kind == ".csv" else format_readings_cgats
-        content = write(readings).encode()
+    count = len(readings.readings)
+    if kind == "cxf":
+        return format_readings_cxf(readings), count
+    write = format_readings_csv if kind == "csv" else format_readings_cgats
+    return write(readings).encode(), count
+
+
+def export_optics(out: Path, shelf: Path | None, *, paint: str) -> dict[str, Any]:
+    """Write a paint's optics with their doubt.
+
+    Parameters
+    ----------
+    out : Path
+        ``.cgats`` (CGATS.17) or ``.cxf`` (CxF3); `scumble import` takes either.
+    shelf : Path, optional
+        The shelf; the person's own by default.
+    paint : str
+        Key or label.
+
+    Raises
+    ------
+    InputError, StoreError
+        For another ending, an unknown paint, or a file that cannot be written.
+    """
+    kind = out.suffix.lower()
+    if kind not in OPTICS_KINDS:
+        raise InputError("file", out.name, "for optics a name that ends in " + ", ".join(OPTICS_KINDS))
+    with open_shelf(shelf_path(shelf)) as opened:
+        content = optics_bytes(opened, paint, kind.removeprefix("."))
     write_whole(out, content)
-    return {"file": str(out), "areas": len(readings.readings), "bytes": len(content)}
+    return {"file": str(out), "bytes": len(content)}
+
+
+def optics_bytes(shelf: Shelf, paint: str, kind: str) -> bytes:
+    """A paint's optics as a file, ``cgats`` or ``cxf``.
+
+    Raises
+    ------
+    InputError
+        If there is no such paint.
+    """
+    from scumble.store.optics_cgats import format_optics_cgats
+    from scumble.store.optics_cxf import format_optics_cxf
+
+    found = shelf.load_paint(paint)
+    return format_optics_cxf(found) if kind == "cxf" else format_optics_cgats(found).encode()
 
 
 def file_kind(path: Path) -> str:

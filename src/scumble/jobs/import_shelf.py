@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from scumble.errors import InputError
-from scumble.jobs.export_shelf import file_kind
+from scumble.jobs.export_shelf import OPTICS_KINDS, file_kind
 from scumble.jobs.files import shelf_path
 from scumble.store.shelf import open_shelf
 
@@ -24,7 +24,7 @@ def import_shelf(
     Parameters
     ----------
     file : Path
-        From `export_shelf`, or a table of one's own.
+        From `export_shelf` or `export_optics`, or a table of one's own.
     shelf : Path, optional
         The shelf; the person's own by default.
     preview : bool
@@ -43,6 +43,8 @@ def import_shelf(
     InputError, StoreError
         If the file as a whole cannot be read, or the shelf cannot be written; nothing was saved.
     """
+    if file.suffix.lower() in OPTICS_KINDS:
+        return import_optics(file, shelf, preview=preview)
     from scumble.store.shelf_import import CHANGED, NEW, REFUSED, SAME
     from scumble.store.shelf_import import import_shelf as take_in
 
@@ -61,3 +63,35 @@ def import_shelf(
             for each in report.outcomes
         ],
     }
+
+
+def import_optics(file: Path, shelf: Path | None, *, preview: bool = False) -> dict[str, Any]:
+    """Take one paint's optics into the shelf as a new version; told as by :func:`import_shelf`.
+
+    Raises
+    ------
+    InputError, StoreError
+        If the file holds no optics, or the shelf cannot be written; nothing was saved.
+    """
+    from scumble.store.optics_cgats import parse_optics_cgats
+    from scumble.store.optics_cxf import parse_optics_cxf
+    from scumble.store.save_version import same_paint
+
+    try:
+        content = file.read_bytes()
+    except OSError as error:
+        raise InputError("file", str(file), "a file that can be read", error.strerror or "") from None
+    if file.suffix.lower() == ".cxf":
+        paint = parse_optics_cxf(content)
+    else:
+        paint = parse_optics_cgats(content, name=file.name)
+    with open_shelf(shelf_path(shelf)) as opened:
+        known = {entry.key for entry in opened.load_entries()}
+        what = "new" if paint.key not in known else "changed"
+        if paint.key in known and same_paint(opened.load_paint(paint.key), paint):
+            what = "same"
+        if not preview:
+            opened.save_paint(paint)
+    counts = {name: int(name == what) for name in ("new", "changed", "same", "refused")}
+    row = {"place": "paint 1", "name": paint.key, "what": what, "said": ""}
+    return {"saved": not preview, **counts, "rows": [row]}

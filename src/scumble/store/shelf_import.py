@@ -45,12 +45,15 @@ class Outcome:
         ``new``, ``changed``, ``same`` or ``refused``.
     said : str
         Why, if it was refused.
+    field : str
+        The cell or field that was refused, where it is one.
     """
 
     place: str
     name: str
     what: str
     said: str = ""
+    field: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +101,7 @@ def run_steps(shelf: Shelf, steps: Iterable[Step], *, preview: bool, progress: P
                 try:
                     outcomes.append(Outcome(place, name, do(connection)))
                 except InputError as error:
-                    outcomes.append(Outcome(place, name, REFUSED, str(error)))
+                    outcomes.append(Outcome(place, name, REFUSED, str(error), error.field.partition(",")[0]))
             if preview or any(outcome.what == REFUSED for outcome in outcomes):
                 raise _TakenBackError
     except _TakenBackError:
@@ -278,12 +281,28 @@ def import_shelf(
         If the shelf cannot be written; nothing was saved.
     """
     tell = progress or (lambda _words, _share: None)
-    if kind == "json":
-        steps = json_steps(shelf, content)
-    elif kind == "xlsx":
-        steps = table_steps(parse_sheet(content))
-    elif kind == "csv":
-        steps = table_steps(parse_table_csv(decode_text(content, name="table")[0]))
-    else:
-        raise InputError("kind", kind, "json, csv or xlsx")
+    steps = json_steps(shelf, content) if kind == "json" else table_steps(read_table(content, kind))
     return run_steps(shelf, steps, preview=preview, progress=tell)
+
+
+def import_table(
+    shelf: Shelf, rows: list[list[str]], *, preview: bool = False, progress: Progress | None = None
+) -> ImportReport:
+    """Take the rows of a table, names first, into a shelf; otherwise as :func:`import_shelf`."""
+    tell = progress or (lambda _words, _share: None)
+    return run_steps(shelf, table_steps(rows), preview=preview, progress=tell)
+
+
+def read_table(content: bytes, kind: str) -> list[list[str]]:
+    """Cells of a table's file, the names first.
+
+    Raises
+    ------
+    InputError
+        If it is no table.
+    """
+    if kind == "xlsx":
+        return parse_sheet(content)
+    if kind == "csv":
+        return parse_table_csv(decode_text(content, name="table")[0])
+    raise InputError("kind", kind, "json, csv or xlsx")

@@ -27,6 +27,7 @@ from scumble.web import (
     room,
     supply,
     tasks,
+    travel,
     tube,
     walk,
 )
@@ -91,6 +92,7 @@ def create_app(
         pages,
         pictures,
         tube,
+        travel,
         cards,
         bench,
         painting,
