@@ -49,6 +49,9 @@ OWN_NOISE: Final = 0.015
 MEASURED_BLACK: Final = 0.002
 """Doubt of the veil when the printed black was measured."""
 
+DEVICE_VEIL: Final = 0.0015
+"""The same of a device's own profile, which was made through the veil of its own lens and glass."""
+
 LEAST_TONE: Final = 0.012
 """Doubt of a tone curve that the card's steps have shown: they hang on the spread of the ink."""
 
@@ -130,6 +133,8 @@ def read_photograph(
     black = next(each.centre for each in seen if each.area.name == "black")
     if by_target:
         veil = by_target.veil
+    elif picture.is_absolute and black_share is None:
+        veil = Veil(0.0, DEVICE_VEIL)
     else:
         veil = _find_veil(picture.encoding, seen, black) if black_share is None else Veil(0.0, MEASURED_BLACK)
     seen = [replace(each, centre=take_off(each.centre, veil.light)) for each in seen]
