@@ -17,7 +17,8 @@ from scumble.errors import InputError
 from scumble.jobs.gaps import find_gaps, say_gaps
 from scumble.jobs.print_chart import chart_pdf
 from scumble.jobs.print_supply import print_supply
-from scumble.jobs.supply import SupplyPlan, SupplyRequest, plan_supply, say_supply
+from scumble.jobs.supply import SupplyRequest, plan_supply
+from scumble.jobs.supply_plan import SupplyPlan, say_supply
 from scumble.jobs.supply_steps import choose_wanted
 from scumble.jobs.wanted_colours import Wanted, all_round, wanted_of_list
 from scumble.paint.pigment import starter_shelf

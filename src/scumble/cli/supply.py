@@ -49,7 +49,8 @@ def supply(
     json: JsonOption = False,
 ) -> None:
     """Choose the tubes that reach a set of colours best: of a picture, a list, or all round."""
-    from scumble.jobs.supply import ROUTES, SupplyRequest, say_supply
+    from scumble.jobs.supply import ROUTES, SupplyRequest
+    from scumble.jobs.supply_plan import say_supply
     from scumble.jobs.supply_steps import supply_from_shelf, write_sheet
 
     request = SupplyRequest(

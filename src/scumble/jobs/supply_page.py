@@ -11,7 +11,8 @@ from scumble.errors import InputError
 from scumble.jobs.gaps import OUT_OF_REACH, Gaps, find_gaps
 from scumble.jobs.page_shelf import PageShelf
 from scumble.jobs.print_supply import print_supply
-from scumble.jobs.supply import REACHED, ROUTES, SupplyColour, SupplyPlan, SupplyRequest, plan_supply
+from scumble.jobs.supply import ROUTES, SupplyRequest, plan_supply
+from scumble.jobs.supply_plan import REACHED, SupplyColour, SupplyPlan
 from scumble.jobs.wanted_colours import Wanted, all_round, wanted_of_list, wanted_of_picture
 from scumble.paint import Paint
 

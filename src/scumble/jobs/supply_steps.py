@@ -8,7 +8,8 @@ from scumble.errors import InputError
 from scumble.jobs.files import shelf_path
 from scumble.jobs.print_chart import save_chart
 from scumble.jobs.print_supply import print_supply
-from scumble.jobs.supply import Progress, SupplyPlan, SupplyRequest, plan_supply
+from scumble.jobs.supply import Progress, SupplyRequest, plan_supply
+from scumble.jobs.supply_plan import SupplyPlan
 from scumble.jobs.wanted_colours import Wanted, all_round, wanted_of_list, wanted_of_picture
 from scumble.paint import Paint
 
