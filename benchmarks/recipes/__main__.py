@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import argparse
 import os
-import sys
 import time
 from collections.abc import Callable
 from itertools import combinations
@@ -33,8 +33,12 @@ WITHIN = 0.5
 
 def main() -> None:
     """Score, print, and write the page unless asked to be quick."""
-    quick = "--quick" in sys.argv
-    found = round_trip(12 if quick else COVERS, 6 if quick else GLAZES)
+    asked = argparse.ArgumentParser(prog="python -m benchmarks.recipes")
+    asked.add_argument("--quick", action="store_true", help="a few of each; prints only")
+    asked.add_argument("--covers", type=int, default=COVERS, help="hidden opaque mixtures")
+    asked.add_argument("--glazes", type=int, default=GLAZES, help="hidden glazes")
+    given = asked.parse_args()
+    found = round_trip(12 if given.quick else given.covers, 6 if given.quick else given.glazes)
     lines = say_round_trip(found)
     race(SMALL, GROUND)
     lines += say_race(race(starter_shelf(), GROUND))
@@ -44,7 +48,7 @@ def main() -> None:
     load = f"Load of the machine at the end: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores; above that count all"
     page = "\n".join([*HEAD, *lines, "", load, "times are longer than they would be.", ""])
     print(page)
-    if not quick:
+    if not given.quick:
         PAGE.write_text(page, encoding="utf-8")
 
 
