@@ -74,8 +74,9 @@ def test_a_bound_grows_with_every_doubt():
 
 def test_a_bound_holds_for_cameras_drawn_at_random():
     """Smooth reflectances through the cameras that are believed: 19 of 20 lie within it, give or take."""
+    from benchmarks.cameras import camera_weights
+
     from scumble.colour import delta_e_2000, xyz_to_lab
-    from scumble.colour.sensor import camera_weights
 
     white, wave = white_point("D65", 2), np.linspace(-1, 1, 36)
     rng = np.random.default_rng(3)

@@ -2,10 +2,11 @@
 
 import numpy as np
 import pytest
+from benchmarks.cameras import TABLE, camera_weights, draw_modes, table_text
 from demo.sensor import colour_matrix, raw_weights
 
 from scumble.colour import delta_e_2000, spectral_weights, white_point, xyz_to_lab
-from scumble.colour.sensor import camera_weights, sensor_modes
+from scumble.colour.sensor import sensor_modes
 
 OBSERVER = spectral_weights("D65", 2) / 100
 WHITE = white_point("D65", 2)
@@ -46,3 +47,11 @@ def test_published_sensors_lie_within_what_is_believed(sensor, light):
     left = delta_e_2000(lab(100 * films @ (weights - modes @ sizes)), lab(100 * films @ OBSERVER))
     assert np.abs(sizes).max() < 2.5
     assert left.mean() < 0.5
+
+
+def test_the_table_is_what_its_command_writes():
+    """To the digits it keeps, whatever the order in which a processor sums; a mode may come with either sign."""
+    drawn, kept = draw_modes(16), sensor_modes(16)
+    turned = np.sign((drawn * kept).sum(axis=(0, 1)))
+    np.testing.assert_allclose(drawn * turned, kept, atol=2e-5 * np.abs(kept).max())
+    assert table_text(kept).splitlines()[6:] == TABLE.read_text(encoding="utf-8").splitlines()[6:]
