@@ -106,27 +106,34 @@ def _merge(names: Sequence[str], seen: Sequence[AreaSeen]) -> tuple[Reading, Flo
     if not worth.any():
         return replace(first, weight=0.0), np.zeros(len(seen)), []
     values = np.array([area.reading.values for area in seen])
-    off = _off(values, worth, seen)
-    said = []
-    kept = worth.copy()
-    if len(seen) > 2:
-        kept = np.where(off > 1.0, 0.0, worth)
-        kept = kept if kept.any() else worth
-        said = [
-            f"{name} is left out of area {first.area}: it differs from the others there."
-            for name, own, before in zip(names, kept, worth, strict=True)
-            if before and not own
-        ]
-    elif off.max() > 1.0:
-        kept = 0.5 * worth
-        said = [f"{' and '.join(names)} disagree on area {first.area}; it counts half."]
+    kept, said = _agreeing(names, values, worth, seen)
+    disagree = np.count_nonzero(kept) == 2 and _off(values, kept, seen).max() > 1.0
+    if disagree:
+        both = " and ".join(name for name, own in zip(names, kept, strict=True) if own)
+        said.append(f"{both} disagree on area {first.area}; it counts half.")
     shares = kept / kept.sum()
     trust = max(area.reading.weight for area, own in zip(seen, kept, strict=True) if own)
-    if len(seen) == 2 and said:
+    if disagree:
         trust *= 0.5
     whole = [area.reading for area, own in zip(seen, kept, strict=True) if own]
     blind = () if any(not reading.blind for reading in whole) else whole[0].blind
     return replace(first, values=shares @ values, weight=float(trust), blind=blind), shares, said
+
+
+def _agreeing(
+    names: Sequence[str], values: Floats, worth: Floats, seen: Sequence[AreaSeen]
+) -> tuple[Floats, list[str]]:
+    """Weights without the photographs that differ from the others, the farthest first while more than two are left."""
+    kept, said = worth.copy(), []
+    while np.count_nonzero(kept) > 2:
+        off = _off(values, kept, seen)
+        farthest = int(np.argmax(off))
+        if off[farthest] <= 1.0:
+            break
+        kept[farthest] = 0.0
+        area = seen[0].reading.area
+        said.append(f"{names[farthest]} is left out of area {area}: it differs from the others there.")
+    return kept, said
 
 
 def _worth(area: AreaSeen) -> float:
