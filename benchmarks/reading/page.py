@@ -95,7 +95,7 @@ def _found(photos: Sequence[PhotoScore]) -> str:
         "misplaced [mm], mean / 95th",
         "within 0.5 mm",
         "within promise",
-        "read in [s]",
+        "read in [s of a processor]",
     )
     rows = []
     for words, chosen in _by_route(photos):

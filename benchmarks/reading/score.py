@@ -75,6 +75,8 @@ class PhotoScore:
         Of the worst corner of any area.
     promised_mm : float [mm]
         What the reader says of its placement.
+    seconds : float [s]
+        Of one processor.
     spoilt_areas : tuple of str
         Areas that a blunder of the hand spoilt.
     """
@@ -110,13 +112,13 @@ def score_photograph(shot: Shot) -> tuple[PhotoScore, PhotographedCard | None]:
     tube, card, conditions = shot.key, shot.card, shot.conditions
     taken = photograph(card, conditions, shot.seed)
     layout = card.sheet.card_map["layout"]
-    start = time.perf_counter()
+    start = time.process_time()
     try:
         seen = read_photograph(taken.file)
     except CardError as error:
-        seconds = time.perf_counter() - start
+        seconds = time.process_time() - start
         return PhotoScore(tube, layout, conditions, str(error), np.nan, np.nan, (), (), seconds), None
-    seconds = time.perf_counter() - start
+    seconds = time.process_time() - start
     score = PhotoScore(
         tube,
         layout,
