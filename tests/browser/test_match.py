@@ -65,3 +65,17 @@ def test_without_script_the_whole_answer_comes_at_once(visit: Visit) -> None:
     page.get_by_label("The wanted colour").fill("60 20 30")
     page.get_by_role("button", name="Look for it").click()
     expect(page.locator(".way").first).to_be_visible(timeout=30_000)
+
+
+def test_a_swatch_anywhere_leads_here(visit: Visit) -> None:
+    page = visit("/layers?paint=viridian&coats=0.3")
+    page.locator("#coats-1").fill("0.6")
+    page.locator("#coats-1").press("Tab")
+    expect(page.locator("#grip-1")).to_have_attribute("aria-valuetext", "0.6 coat")
+    page.get_by_role("link", name="Reach this colour another way").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Match")
+    expect(page.locator(".way").first).to_be_visible(timeout=30_000)
+    page.goto("/paints/viridian")
+    page.get_by_role("link", name="Reach its undertone with other tubes").click()
+    expect(page.get_by_label("The wanted colour")).to_have_value("undertone viridian")
+    expect(page.locator(".way").first).to_be_visible(timeout=30_000)

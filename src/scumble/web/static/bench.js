@@ -113,6 +113,8 @@ function fill(data, start) {
   if (said.classList.contains("wrong")) say("");
   latest = data;
   document.querySelector("#to-painting").href = `/painting?${data.query}`;
+  const wanted = data.chosen.lab.map((value) => value.toFixed(2)).join(" ");
+  document.querySelector("#to-match").href = `/match?${new URLSearchParams({ colour: wanted, light: layering().light })}`;
   performance.measure("layers", { start, end: performance.now() });
 }
 
