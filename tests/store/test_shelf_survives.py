@@ -182,16 +182,22 @@ def test_several_shelves_may_be_made_at_once(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_two_hundred_kills_lose_nothing_that_was_confirmed(tmp_path: Path) -> None:
-    """Saving, importing and migrating in turn; every kill is followed by a look at the whole file."""
+    """Saving, importing, refitting and migrating, all with pictures, in turn; every kill is followed by a look at the whole file."""
     answer = subprocess.run(
         [sys.executable, "-m", "tests.store.kill_many", str(tmp_path), "200", "11"],
         cwd=ROOT,
         capture_output=True,
         text=True,
-        timeout=180,
+        timeout=400,
     )
     assert answer.returncode == 0, answer.stderr
     told = json.loads(answer.stdout)
     assert told["kills"] == 200
     # Kills fell before, within and after the work, not only on idle workers.
-    assert told["saved"] > 20 and told["imported"] > 5 and told["migrated"] > 5 and told["cut_short"] > 5
+    assert (
+        told["saved"] > 20
+        and told["imported"] > 5
+        and told["fitted"] > 20
+        and told["migrated"] > 5
+        and told["cut_short"] > 5
+    )

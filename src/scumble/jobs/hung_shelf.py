@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from threading import Lock
 from weakref import WeakKeyDictionary
@@ -64,7 +66,8 @@ def look_at_wall(shelf: Shelf) -> HungShelf:
 
 
 def _look_again(shelf: Shelf) -> HungShelf:
-    wall = _read_wall(shelf, (*shelf.stamp(), shelf.tubes.stamp()))
+    with _collector_paused():
+        wall = _read_wall(shelf, (*shelf.stamp(), shelf.tubes.stamp()))
     with _lock:
         _walls[shelf] = wall
     return wall
@@ -110,6 +113,18 @@ def _hang(shelf: Shelf, wall: HungShelf, key: str) -> HungStrip:
     return hang_strip(
         shelf.load_paint(key), shelf.load_paint(white.key) if white else None, wall.stamp_of(entry)
     )
+
+
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """Keep the collector from looking through thousands of new values again and again; none of them is garbage."""
+    ran = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if ran:
+            gc.enable()
 
 
 def _read_wall(shelf: Shelf, stamp: tuple[object, ...]) -> HungShelf:

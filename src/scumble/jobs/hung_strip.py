@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -176,7 +177,7 @@ def hang_strip(paint: Paint, white: Paint | None, stamp: str) -> HungStrip:
         binder=paint.binder.value,
         hue_word=named if named != "black" or grey else hue_word(behaviour.undertone_name) or named,
         strength_word=strength_word(behaviour),
-        cautions=pigment_families(paint.pigments),
+        cautions=_families(paint.pigments),
     )
 
 
@@ -211,13 +212,19 @@ def summary_to_strip(entry: Entry, content: Mapping[str, Any], stamp: str) -> Hu
         binder=entry.binder.value,
         hue_word=content["hue_word"],
         strength_word=content["strength_word"],
-        cautions=pigment_families(entry.pigments),
+        cautions=_families(entry.pigments),
     )
 
 
 def made_by(stamp: str) -> str:
     """How a summary says what it was worked out by and from; counted up when it would say something else."""
     return f"wall 1 {stamp}"
+
+
+@cache
+def _families(pigments: tuple[str, ...]) -> tuple[str, ...]:
+    """Caution families of pigments; a long shelf has the same ones over and over."""
+    return pigment_families(pigments)
 
 
 def _tokens(paint: Paint, behaviour: Behaviour) -> frozenset[str]:
