@@ -187,6 +187,8 @@ class _Hunt:
             self._cover(number)
             self._glaze((0,) * number)
             self._veil(number)
+            if number == 1:
+                yield self._answer("single tubes", 0.02, 1)
         yield self._answer("single tubes and pairs", 0.1, few)
         self._glaze((0, 1))
         self._cover(3)
