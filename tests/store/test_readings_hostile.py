@@ -29,7 +29,8 @@ def test_missing_readings_are_named() -> None:
     with pytest.raises(InputError, match=r"columns: saw 'X, Y'; allowed is all of X, Y and Z"):
         parse_readings_csv(XYZ_CARD.replace(",Z", ",other"))
     with pytest.raises(
-        InputError, match=r"allowed is X, Y, Z, or L\*, a\*, b\*, or R380 to R730 beside the names. Add the readings"
+        InputError,
+        match=r"allowed is X, Y, Z, or L\*, a\*, b\*, or R380 to R730 beside the names. Add the readings",
     ):
         parse_readings_csv("area,film,paint_parts,white_parts,ground\nwhite,bare,1,0,\na,full,1,0,white\n")
 

@@ -140,7 +140,9 @@ def colour_metric(xyz: Floats) -> Floats:
     return np.asarray(root @ slope)
 
 
-def _solve(terms: Floats, xyz: Floats, metric: Floats, weights: Floats, ridge: float) -> tuple[Floats, Floats]:
+def _solve(
+    terms: Floats, xyz: Floats, metric: Floats, weights: Floats, ridge: float
+) -> tuple[Floats, Floats]:
     """Ridge regression in colour differences, and the residual of each patch left out [dE00]."""
     count = terms.shape[1]
     scale = np.sqrt(np.mean(terms**2, axis=0)) + 1e-12

@@ -81,10 +81,8 @@ def import_optics(file: Path, shelf: Path | None, *, preview: bool = False) -> d
         content = file.read_bytes()
     except OSError as error:
         raise InputError("file", str(file), "a file that can be read", error.strerror or "") from None
-    if file.suffix.lower() == ".cxf":
-        paint = parse_optics_cxf(content)
-    else:
-        paint = parse_optics_cgats(content, name=file.name)
+    is_cxf = file.suffix.lower() == ".cxf"
+    paint = parse_optics_cxf(content) if is_cxf else parse_optics_cgats(content, name=file.name)
     with open_shelf(shelf_path(shelf)) as opened:
         known = {entry.key for entry in opened.load_entries()}
         what = "new" if paint.key not in known else "changed"

@@ -13,7 +13,9 @@ from scumble.errors import InputError
 from scumble.jobs.card_marks import CAPTION_MM, HAIR, SOFT, draw_ruler
 
 TITLE: Final = "Strips to paint"
-SENTENCE: Final = "One stroke from a full brush, from thick at the left to nothing; then one full coat of each mix."
+SENTENCE: Final = (
+    "One stroke from a full brush, from thick at the left to nothing; then one full coat of each mix."
+)
 
 MARGIN_MM: Final = 12.0
 HEAD_MM: Final = 17.0
