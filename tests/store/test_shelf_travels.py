@@ -55,6 +55,29 @@ def test_json_makes_an_equal_shelf(shelf: Shelf, place_of_shelf: Path | str, tmp
         assert content_of(other) == content_of(shelf)
 
 
+def test_json_carries_the_past_of_grounds_and_recipes(shelf: Shelf, tmp_path: Path) -> None:
+    toned = shelf.grounds.load_bin()[0]
+    shelf.grounds.restore("toned")
+    shelf.grounds.save(replace(toned, lab=(70.0, 1.0, 2.0)))
+    recipe = shelf.recipes.load("glaze")
+    shelf.recipes.save(replace(recipe, notes="thinner"))
+    shelf.recipes.delete("glaze")
+    with open_shelf(tmp_path / "other.scumble") as other:
+        assert import_shelf(other, format_shelf_json(shelf).encode(), "json").saved
+        for binned in (False, True):
+            for name in ("grounds", "recipes"):
+                own, others = (getattr(each, name).load_histories(binned=binned) for each in (shelf, other))
+                assert [[(past.saved_at, past.binned) for past in each] for each in own] == [
+                    [(past.saved_at, past.binned) for past in each] for each in others
+                ]
+        assert [past.binned for past in other.recipes.load_histories(binned=True)[0]] == [False, False, True]
+        assert [past.thing.lab for past in other.grounds.load_histories(binned=False)[1]] == [
+            (60.1, 12.0, 30.25)
+        ] * 3 + [(70.0, 1.0, 2.0)]
+        assert other.recipes.load_histories(binned=True)[0][0].thing == recipe
+        assert content_of(other) == content_of(shelf)
+
+
 def test_json_into_a_shelf_that_differs_adds_versions(shelf: Shelf) -> None:
     content = format_shelf_json(shelf).encode()
     before = shelf.load_paint("deep-blue")

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from itertools import groupby
 from typing import Any, Generic, TypeVar
 
 from sqlalchemy import Connection, Row, Select, Table, and_, func, insert, select
@@ -15,6 +18,25 @@ from scumble.store.schema import grounds, recipes
 from scumble.tables import BANDS
 
 Thing = TypeVar("Thing", KeptGround, Recipe)
+
+
+@dataclass(frozen=True, slots=True)
+class Kept(Generic[Thing]):
+    """A version of a thing.
+
+    Parameters
+    ----------
+    saved_at : datetime or None
+        When it was saved; None for now.
+    binned : bool
+        Whether it went into the bin with this version.
+    thing : KeptGround or Recipe
+        What it was.
+    """
+
+    saved_at: datetime | None
+    binned: bool
+    thing: Thing
 
 
 class NamedDrawer(Generic[Thing]):
@@ -84,6 +106,24 @@ class NamedDrawer(Generic[Thing]):
         """Every thing in the bin, by key."""
         return self._load_newest(binned=True)
 
+    def load_histories(self, *, binned: bool) -> tuple[tuple[Kept[Thing], ...], ...]:
+        """Every thing that is on the shelf, or in the bin, with all its versions, oldest first; by key."""
+        with self._door.reading() as connection:
+            rows = connection.execute(
+                select(self._table).order_by(self._table.c.key, self._table.c.number)
+            ).all()
+        histories = [tuple(own) for _, own in groupby(rows, key=lambda row: row.key)]
+        return tuple(
+            tuple(Kept(row.saved_at.replace(tzinfo=UTC), row.binned, self._thing(row)) for row in own)
+            for own in histories
+            if own[-1].binned == binned
+        )
+
+    def add_history(self, connection: Connection, history: Sequence[Kept[Thing]]) -> None:
+        """Add a thing that is not there yet, with all its versions, within a visit."""
+        for number, each in enumerate(history, start=1):
+            self._insert(connection, each.thing, number, binned=each.binned, saved_at=each.saved_at)
+
     def delete(self, key: str) -> None:
         """Put a thing into the bin.
 
@@ -124,7 +164,15 @@ class NamedDrawer(Generic[Thing]):
                 raise InputError(self._word, key, f"a {self._word} {where}")
             self._insert(connection, self._thing(rows[-1]), len(rows) + 1, binned=binned)
 
-    def _insert(self, connection: Connection, thing: Thing, number: int, *, binned: bool) -> None:
+    def _insert(
+        self,
+        connection: Connection,
+        thing: Thing,
+        number: int,
+        *,
+        binned: bool,
+        saved_at: datetime | None = None,
+    ) -> None:
         row: dict[str, Any] = {"key": thing.key, "label": thing.label, "notes": thing.notes}
         if isinstance(thing, KeptGround):
             if thing.reflectance is not None:
@@ -133,7 +181,8 @@ class NamedDrawer(Generic[Thing]):
                 row["lab"] = list(thing.lab)
         else:
             row["layering"] = thing.layering
-        connection.execute(insert(self._table).values(**row, number=number, saved_at=now(), binned=binned))
+        moment = now() if saved_at is None else saved_at.astimezone(UTC).replace(tzinfo=None)
+        connection.execute(insert(self._table).values(**row, number=number, saved_at=moment, binned=binned))
 
     def _history(self, connection: Connection, key: str) -> list[Row[Any]]:
         table = self._table

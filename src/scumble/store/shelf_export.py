@@ -22,7 +22,7 @@ Progress = Callable[[str, float], None]
 
 
 def format_shelf_json(shelf: Shelf, *, progress: Progress | None = None) -> str:
-    """Everything on a shelf: paints with their past, cards, pictures, tubes, grounds and recipes, and the bin.
+    """Everything on a shelf: paints with their past, cards, pictures, tubes, grounds and recipes with theirs, and the bin.
 
     Parameters
     ----------
@@ -38,10 +38,10 @@ def format_shelf_json(shelf: Shelf, *, progress: Progress | None = None) -> str:
     """
     head = {"format": FORMAT, "format_version": FORMAT_VERSION, "written_at": datetime.now(UTC).isoformat()}
     named: dict[str, list[GroundModel] | list[RecipeModel]] = {
-        "grounds": [ground_to_model(each) for each in shelf.grounds.load_all()],
-        "recipes": [recipe_to_model(each) for each in shelf.recipes.load_all()],
-        "binned_grounds": [ground_to_model(each) for each in shelf.grounds.load_bin()],
-        "binned_recipes": [recipe_to_model(each) for each in shelf.recipes.load_bin()],
+        "grounds": [ground_to_model(each) for each in shelf.grounds.load_histories(binned=False)],
+        "recipes": [recipe_to_model(each) for each in shelf.recipes.load_histories(binned=False)],
+        "binned_grounds": [ground_to_model(each) for each in shelf.grounds.load_histories(binned=True)],
+        "binned_recipes": [recipe_to_model(each) for each in shelf.recipes.load_histories(binned=True)],
     }
     lines = [f"{json.dumps(name)}: {json.dumps(said)}," for name, said in head.items()]
     lines.append('"paints": [')

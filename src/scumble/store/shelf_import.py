@@ -19,7 +19,7 @@ from scumble.store.paint_history import PaintHistory, insert_history, plain_mome
 from scumble.store.save_version import add_version, check_words, same_paint, select_current
 from scumble.store.schema import paints
 from scumble.store.shelf import Shelf
-from scumble.store.shelf_model_of import model_to_ground, model_to_history, model_to_recipe
+from scumble.store.shelf_model_of import model_to_grounds, model_to_history, model_to_recipes
 from scumble.store.shelf_models import FORMAT, FORMAT_VERSION, GroundModel, PaintModel, RecipeModel
 from scumble.store.shelf_sheet import parse_sheet
 from scumble.store.shelf_table import COLUMNS, parse_table_csv
@@ -193,12 +193,15 @@ def _named_step(
 ) -> Callable[[Connection], str]:
     def take(connection: Connection) -> str:
         if drawer.kind is KeptGround:
-            thing: Any = model_to_ground(_parsed(GroundModel, data))
+            history: list[Any] = model_to_grounds(_parsed(GroundModel, data), binned=binned)
         else:
-            thing = model_to_recipe(_parsed(RecipeModel, data))
+            history = model_to_recipes(_parsed(RecipeModel, data), binned=binned)
+        thing = history[-1].thing
         before = drawer.count(connection, thing.key)
-        after = drawer.add(connection, thing, binned=binned)
-        return NEW if before == 0 else CHANGED if after != before else SAME
+        if before == 0:
+            drawer.add_history(connection, history)
+            return NEW
+        return CHANGED if drawer.add(connection, thing, binned=binned) != before else SAME
 
     return take
 

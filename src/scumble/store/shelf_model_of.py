@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import base64
+from collections.abc import Sequence
 from datetime import datetime
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scumble.errors import InputError
 from scumble.paint import CardReadings, Optics, Paint, Provenance, Reading
+from scumble.store.named_drawer import Kept
 from scumble.store.named_things import KeptGround, Recipe
 from scumble.store.paint_history import PaintHistory, VersionRecord
 from scumble.store.picture import Picture
@@ -20,6 +23,8 @@ from scumble.store.shelf_models import (
     GroundModel,
     OpticsModel,
     PaintModel,
+    PastGroundModel,
+    PastRecipeModel,
     PictureModel,
     RatingModel,
     ReadingModel,
@@ -214,37 +219,71 @@ def _model_to_tube(model: TubeModel) -> TubeFacts:
     )
 
 
-def ground_to_model(ground: KeptGround) -> GroundModel:
-    """A ground as JSON."""
-    spectrum = None if ground.reflectance is None else ground.reflectance.tolist()
+def ground_to_model(history: Sequence[Kept[KeptGround]]) -> GroundModel:
+    """A ground with its past as JSON."""
+    *before, now = history
     return GroundModel(
-        key=ground.key, label=ground.label, reflectance=spectrum, lab=ground.lab, notes=ground.notes
+        key=now.thing.key,
+        **_ground_words(now.thing),
+        saved_at=now.saved_at,
+        past=[
+            PastGroundModel(saved_at=each.saved_at, binned=each.binned, **_ground_words(each.thing))
+            for each in before
+        ],
     )
 
 
-def model_to_ground(model: GroundModel) -> KeptGround:
-    """A ground from JSON.
+def model_to_grounds(model: GroundModel, *, binned: bool) -> list[Kept[KeptGround]]:
+    """A ground with its past from JSON, oldest first.
 
     Raises
     ------
     InputError
         If it cannot be kept.
     """
-    spectrum = None if model.reflectance is None else np.array(model.reflectance)
-    return KeptGround(model.key, model.label, spectrum, model.lab, model.notes)
+
+    def ground(said: GroundModel | PastGroundModel) -> KeptGround:
+        spectrum = None if said.reflectance is None else np.array(said.reflectance)
+        return KeptGround(model.key, said.label, spectrum, said.lab, said.notes)
+
+    past = [Kept(each.saved_at, each.binned, ground(each)) for each in model.past]
+    return [*past, Kept(model.saved_at, binned, ground(model))]
 
 
-def recipe_to_model(recipe: Recipe) -> RecipeModel:
-    """A recipe as JSON."""
-    return RecipeModel(key=recipe.key, label=recipe.label, layering=dict(recipe.layering), notes=recipe.notes)
+def recipe_to_model(history: Sequence[Kept[Recipe]]) -> RecipeModel:
+    """A recipe with its past as JSON."""
+    *before, now = history
+    return RecipeModel(
+        key=now.thing.key,
+        **_recipe_words(now.thing),
+        saved_at=now.saved_at,
+        past=[
+            PastRecipeModel(saved_at=each.saved_at, binned=each.binned, **_recipe_words(each.thing))
+            for each in before
+        ],
+    )
 
 
-def model_to_recipe(model: RecipeModel) -> Recipe:
-    """A recipe from JSON.
+def model_to_recipes(model: RecipeModel, *, binned: bool) -> list[Kept[Recipe]]:
+    """A recipe with its past from JSON, oldest first.
 
     Raises
     ------
     InputError
         If it cannot be kept.
     """
-    return Recipe(model.key, model.label, model.layering, model.notes)
+    past = [
+        Kept(each.saved_at, each.binned, Recipe(model.key, each.label, each.layering, each.notes))
+        for each in model.past
+    ]
+    now = Recipe(model.key, model.label, model.layering, model.notes)
+    return [*past, Kept(model.saved_at, binned, now)]
+
+
+def _ground_words(ground: KeptGround) -> dict[str, Any]:
+    spectrum = None if ground.reflectance is None else ground.reflectance.tolist()
+    return {"label": ground.label, "reflectance": spectrum, "lab": ground.lab, "notes": ground.notes}
+
+
+def _recipe_words(recipe: Recipe) -> dict[str, Any]:
+    return {"label": recipe.label, "layering": dict(recipe.layering), "notes": recipe.notes}

@@ -130,23 +130,48 @@ class PaintModel(Plain):
     tubes: list[TubeModel] = []
 
 
-class GroundModel(Plain):
-    """A named ground: a spectrum or a colour (CIELAB, D65, 2 degrees)."""
+class PastGroundModel(Plain):
+    """What a ground was before, or that it lay in the bin."""
 
-    key: str
+    saved_at: Moment
+    binned: bool = False
     label: str
     reflectance: Spectrum | None = None
     lab: tuple[float, float, float] | None = None
     notes: str = ""
 
 
+class GroundModel(Plain):
+    """A named ground: a spectrum or a colour (CIELAB, D65, 2 degrees); ``past`` is what it was before, oldest first."""
+
+    key: str
+    label: str
+    reflectance: Spectrum | None = None
+    lab: tuple[float, float, float] | None = None
+    notes: str = ""
+    saved_at: Moment | None = None
+    past: list[PastGroundModel] = []
+
+
+class PastRecipeModel(Plain):
+    """What a layering was before, or that it lay in the bin."""
+
+    saved_at: Moment
+    binned: bool = False
+    label: str
+    layering: dict[str, Any]
+    notes: str = ""
+
+
 class RecipeModel(Plain):
-    """A named layering, as ``scumble layer`` takes it."""
+    """A named layering, as ``scumble layer`` takes it; ``past`` is what it was before, oldest first."""
 
     key: str
     label: str
     layering: dict[str, Any]
     notes: str = ""
+    saved_at: Moment | None = None
+    past: list[PastRecipeModel] = []
 
 
 class ShelfModel(Plain):
