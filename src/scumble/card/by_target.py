@@ -17,7 +17,7 @@ from scumble.card.photographed import Outline
 from scumble.card.picture import Picture
 from scumble.card.placement import Placement
 from scumble.card.tone_bend import MOST, bend_encoding, bend_light
-from scumble.card.veil import Veil, take_off
+from scumble.card.veil import Veil
 from scumble.colour import delta_e_2000_metric, upsample_colours, white_point, xyz_to_lab, xyz_to_lab_jacobian
 from scumble.errors import CardError, InputError
 from scumble.paint.camera_doubt import CameraDoubt, shared_covariance
@@ -32,6 +32,9 @@ source* for the first; benchmarks.reading for both)."""
 
 USUAL_VEIL: Final = 0.012
 """Mean of an exponential law of veils, as in `scumble.card.veil`."""
+
+VEIL_DOUBT: Final = 0.1
+"""Relative error of a veil that patches have shown: it is not quite even."""
 
 PATCH_DE00: Final = 0.8
 """Colour difference of a patch that costs as much as one standard deviation of what is guessed about the picture."""
@@ -123,10 +126,11 @@ class ByTarget:
 
 @dataclass(frozen=True, slots=True)
 class _Patches:
-    """Patches before anything is corrected: light as the file claims, what the paper would show there, the truth."""
+    """Patches before anything is corrected: their light as the file has it, the paper's there and amid the card."""
 
     light: Floats
     paper: Floats
+    middle: Floats
     places_mm: Floats
     from_card_mm: Floats
     xyz: Floats
@@ -159,10 +163,16 @@ def calibrate_by_target(
     correction = fit_correction(seen, patches.xyz, patches.trust)
     correction, paper_doubt, tint_doubt = _with_usual_paper(correction, added)
     residual = correction.residual[patches.trust > 0]
-    doubt = replace(CORRECTED, sensor=_sensor_doubt(patches, residual), paper=paper_doubt, tint=tint_doubt)
+    doubt = replace(
+        CORRECTED,
+        sensor=_sensor_doubt(patches, residual),
+        paper=paper_doubt,
+        tint=tint_doubt,
+        veil=float(np.hypot(CORRECTED.veil, VEIL_DOUBT * veil)),
+    )
     return ByTarget(
         replace(picture, encoding=bend_encoding(picture.encoding, bends)),
-        Veil(veil, CORRECTED.veil),
+        Veil(veil, doubt.veil),
         _calibration(correction, patches, seen, residual, paper_doubt),
         doubt,
         float(residual.mean()),
@@ -201,7 +211,15 @@ def _see(
     middle = places_mm.mean(axis=0)
     nearest = np.argsort(np.linalg.norm(lighting.places_mm - middle, axis=1))[:5]
     from_card = middle - lighting.places_mm[nearest].mean(axis=0)
-    return _Patches(light, lighting.paper_at(places_mm), places_mm, from_card, xyz, trust)
+    return _Patches(
+        light,
+        lighting.paper_at(places_mm),
+        lighting.paper_at(lighting.middle_mm),
+        places_mm,
+        from_card,
+        xyz,
+        trust,
+    )
 
 
 def _patch(picture: Picture, place: TargetPlace, middle: Floats) -> tuple[Floats, float]:
@@ -226,7 +244,9 @@ def _evened(patches: _Patches, bends: Floats, veil: float) -> tuple[Floats, Floa
     otherwise there, the two grew apart from the card's edge on, as a parabola does: by half the slope times the way.
     """
     paper = bend_light(patches.paper, bends)
-    light = take_off(bend_light(patches.light, bends) / paper, veil)
+    # A veil lies evenly on the picture; it is told against the paper in the middle of the card.
+    share = veil * bend_light(patches.middle, bends).mean() / paper.mean(axis=1, keepdims=True)
+    light = (bend_light(patches.light, bends) / paper - share) / (1.0 - share)
     away = patches.places_mm - patches.places_mm.mean(axis=0)
     slope = _slope_across(patches, away, light)
     added = 0.5 * patches.from_card_mm @ slope

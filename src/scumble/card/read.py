@@ -137,7 +137,10 @@ def read_photograph(
         veil = Veil(0.0, DEVICE_VEIL)
     else:
         veil = _find_veil(picture.encoding, seen, black) if black_share is None else Veil(0.0, MEASURED_BLACK)
-    seen = [replace(each, centre=take_off(each.centre, veil.light)) for each in seen]
+    seen = [
+        replace(each, centre=take_off(each.centre, veil.light * _veil_share(lighting, each.area)))
+        for each in seen
+    ]
     calibration: Calibration = (
         by_target.calibration
         if by_target
@@ -165,6 +168,13 @@ def _find_card(picture: Picture) -> Placement:
             "The picture is mirrored.", "Turn mirroring off in the camera, or flip the picture back."
         )
     return place_card(tags, size_px=picture.size_px)
+
+
+def _veil_share(lighting: Lighting, area: Area) -> float:
+    """How much more of the light a veil is at an area than in the middle of the card: it lies evenly on the picture."""
+    box = area.box
+    here = lighting.paper_at([box.x_mm + box.width_mm / 2, box.y_mm + box.height_mm / 2])
+    return float(np.mean(lighting.paper_at(lighting.middle_mm)) / np.mean(here))
 
 
 def _find_veil(encoding: Encoding, seen: list[_Seen], black: Floats) -> Veil:

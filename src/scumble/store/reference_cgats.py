@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.colour import reflectance_to_xyz, upsample_colours
+from scumble.colour import reflectance_to_xyz, smoothest_reflectance, upsample_colours
 from scumble.errors import InputError
 from scumble.paint.reading import Quantity
 from scumble.paint.reference import LEAST_PATCHES, ReferenceTarget
@@ -88,8 +88,16 @@ def parse_reference(content: str | bytes, *, name: str = "reference file") -> Re
 
 
 def _to_d65(xyz: Floats, light: str, observer: int) -> Floats:
-    """The same colours under D65, 2 degrees, by smooth spectra."""
+    """The same colours under D65, 2 degrees, by the smoothest spectra that have them."""
     if (light, observer) == ("D65", 2):
         return xyz
-    spectra = upsample_colours(xyz, light=light, observer=observer)
-    return np.asarray(reflectance_to_xyz(spectra, light="D65", observer=2))
+    spectra = [_smoothest(each, light, observer) for each in xyz]
+    return np.asarray(reflectance_to_xyz(np.array(spectra), light="D65", observer=2))
+
+
+def _smoothest(xyz: Floats, light: str, observer: int) -> Floats:
+    """A smooth reflectance of a colour; the nearest that was found where none between 0 and 1 has it."""
+    try:
+        return smoothest_reflectance(xyz, light=light, observer=observer)
+    except InputError:
+        return upsample_colours(xyz, light=light, observer=observer)
