@@ -52,9 +52,9 @@ def main() -> None:
             _tell(results[-1], len(results), len(jobs))
             if options.scores:
                 options.scores.write_bytes(pickle.dumps(results))
-    options.out.write_text(
-        page(results, routes, f"--photos {options.photos} --seed {options.seed}"), encoding="utf-8"
-    )
+    said = " ".join([*(f"--route {route}" for route in options.route or ()), f"--photos {options.photos}"])
+    text = page(results, routes, f"{said} --seed {options.seed}")
+    options.out.write_text(text, encoding="utf-8")
 
 
 def _tell(result: tuple[str, object, list[RouteScore], list[UnseenScore]], done: int, count: int) -> None:
