@@ -358,7 +358,7 @@ async function lookAgain() {
     for (const each of point.querySelectorAll("[data-text]")) each.textContent = entry(each.dataset.text);
     for (const each of point.querySelectorAll("[data-fill]")) each.setAttribute("fill", entry(each.dataset.fill));
     field("to-bench").href = `/layers?${data.ground}`;
-    field("reach").href = `/match?${new URLSearchParams({ colour: data.before.colour })}`;
+    field("to-match").href = `/match?${new URLSearchParams({ colour: data.before.colour })}`;
     point.hidden = false;
   } catch (error) {
     say(error.message, true);
