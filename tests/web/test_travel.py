@@ -92,7 +92,7 @@ def test_columns_are_chosen_once_and_one_names_the_tube(own: tuple[httpx.Client,
     [
         ("list.txt", b"a", ".json, .csv, .xlsx"),
         ("list.xlsx", b"no workbook", "workbook"),
-        ("list.csv", b"\n\n", "a row of names"),
+        ("list.csv", b"\n\n", "an empty file"),
     ],
 )
 def test_what_is_no_list_is_refused_in_words(
