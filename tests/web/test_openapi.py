@@ -16,6 +16,7 @@ def described(client: httpx.Client) -> dict[str, dict[str, object]]:
 def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
     assert set(described(client)) == {
         "/",
+        "/batch",
         "/beside",
         "/bin",
         "/cards",
@@ -38,6 +39,7 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/export/{key}/optics.{kind}",
         "/import",
         "/import/{key}",
+        "/instead",
         "/layers",
         "/layers/fan",
         "/layers/look",
@@ -62,6 +64,8 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/print/profile",
         "/room",
         "/room/patterns",
+        "/supply",
+        "/supply/sheet.pdf",
         "/tasks",
         "/tasks/{key}",
         "/tasks/{key}/cancel",
