@@ -182,7 +182,7 @@ def test_several_shelves_may_be_made_at_once(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_two_hundred_kills_lose_nothing_that_was_confirmed(tmp_path: Path) -> None:
-    """Saving, importing, refitting and migrating in turn, with pictures; after every kill the whole file is read."""
+    """Saving, importing, refitting and migrating in turn, with pictures; the whole file is read after every kill."""
     answer = subprocess.run(
         [sys.executable, "-m", "tests.store.kill_many", str(tmp_path), "200", "11"],
         cwd=ROOT,

@@ -22,7 +22,7 @@ Progress = Callable[[str, float], None]
 
 
 def format_shelf_json(shelf: Shelf, *, progress: Progress | None = None) -> str:
-    """Everything on a shelf with its past: paints, cards, pictures, tubes, grounds, recipes, and the bin.
+    """Everything on a shelf: paints, tubes, grounds and recipes with their past, cards, pictures, and the bin.
 
     Parameters
     ----------
