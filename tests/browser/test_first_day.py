@@ -120,6 +120,10 @@ def test_a_first_day(
     page.wait_for_load_state("networkidle")
     page.locator("#file").set_input_files(painting)
     expect(page.locator("#said")).to_contain_text("240 by 160 pixels, is on the easel")
+    page.locator("#lay").fill(label)
+    expect(page.locator("#films [role=option]")).to_have_count(1)
+    page.keyboard.press("Enter")
+    expect(page.locator("[id^=paint-]").first).to_have_value(label)
     is_clean(page)
 
     press(doors.get_by_role("link", name="Print"))
