@@ -38,6 +38,13 @@ class Kept(Generic[Thing]):
     binned: bool
     thing: Thing
 
+    @property
+    def moment(self) -> datetime:
+        """When it was saved, for a version that was."""
+        if self.saved_at is None:
+            raise ValueError("this version was not saved yet")
+        return self.saved_at
+
 
 class NamedDrawer(Generic[Thing]):
     """Things of one kind by name.

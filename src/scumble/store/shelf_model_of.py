@@ -227,7 +227,7 @@ def ground_to_model(history: Sequence[Kept[KeptGround]]) -> GroundModel:
         **_ground_words(now.thing),
         saved_at=now.saved_at,
         past=[
-            PastGroundModel(saved_at=each.saved_at, binned=each.binned, **_ground_words(each.thing))
+            PastGroundModel(saved_at=each.moment, binned=each.binned, **_ground_words(each.thing))
             for each in before
         ],
     )
@@ -258,7 +258,7 @@ def recipe_to_model(history: Sequence[Kept[Recipe]]) -> RecipeModel:
         **_recipe_words(now.thing),
         saved_at=now.saved_at,
         past=[
-            PastRecipeModel(saved_at=each.saved_at, binned=each.binned, **_recipe_words(each.thing))
+            PastRecipeModel(saved_at=each.moment, binned=each.binned, **_recipe_words(each.thing))
             for each in before
         ],
     )
