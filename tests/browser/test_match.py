@@ -19,9 +19,9 @@ FEW = "tubes=2&films=1&coats=4"
 
 def test_recipes_come_while_one_watches(visit: Visit) -> None:
     page = visit(f"/match?{FEW}")
-    page.get_by_label("The wanted colour").fill("60 20 30")
+    page.get_by_label("The wanted colour", exact=True).fill("60 20 30")
     page.keyboard.press("Enter")
-    expect(page.locator(".way").first).to_be_visible()
+    expect(page.locator(".way").first).to_be_visible(timeout=30_000)
     expect(page.locator("#said")).to_contain_text("The search is done", timeout=30_000)
     assert "colour=60+20+30" in page.url
     page.get_by_label("black paper").check()
@@ -40,11 +40,11 @@ def test_a_point_of_a_photograph_is_wanted(visit: Visit, tmp_path: Path) -> None
     picture = page.locator("#picture")
     expect(picture).to_be_focused()
     picture.click(position={"x": 40, "y": 40})
-    expect(page.get_by_label("The wanted colour")).to_have_value("#b4783c")
+    expect(page.get_by_label("The wanted colour", exact=True)).to_have_value("#b4783c")
     for _ in range(12):
         picture.press("Shift+ArrowRight")
     picture.press("Enter")
-    expect(page.get_by_label("The wanted colour")).to_have_value("#285a3c")
+    expect(page.get_by_label("The wanted colour", exact=True)).to_have_value("#285a3c")
     expect(page.locator("#said")).to_contain_text("The search is done", timeout=30_000)
 
 
@@ -62,7 +62,7 @@ def test_the_page_is_clean_and_fits(visit: Visit) -> None:
 
 def test_without_script_the_whole_answer_comes_at_once(visit: Visit) -> None:
     page = visit(f"/match?{FEW}", java_script_enabled=False)
-    page.get_by_label("The wanted colour").fill("60 20 30")
+    page.get_by_label("The wanted colour", exact=True).fill("60 20 30")
     page.get_by_role("button", name="Look for it").click()
     expect(page.locator(".way").first).to_be_visible(timeout=30_000)
 
@@ -77,5 +77,5 @@ def test_a_swatch_anywhere_leads_here(visit: Visit) -> None:
     expect(page.locator(".way").first).to_be_visible(timeout=30_000)
     page.goto("/paints/viridian")
     page.get_by_role("link", name="Reach its undertone with other tubes").click()
-    expect(page.get_by_label("The wanted colour")).to_have_value("undertone viridian")
+    expect(page.get_by_label("The wanted colour", exact=True)).to_have_value("undertone viridian")
     expect(page.locator(".way").first).to_be_visible(timeout=30_000)

@@ -63,7 +63,7 @@ def estimate_veil(black: float, darkest: float, *, scatter: float = 0.02) -> Vei
     Examples
     --------
     >>> clear, dull = estimate_veil(0.045, 0.004), estimate_veil(0.09, 0.06)
-    >>> clear.light < 0.004, 0.03 < dull.light < 0.06
+    >>> clear.light < 0.004, 0.02 < dull.light < 0.06
     (True, True)
     """
     bound = max(min(black, darkest), 1e-4)

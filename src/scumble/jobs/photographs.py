@@ -46,7 +46,8 @@ def load_photographs(
     for path in paths:
         kind = picture_type(path)
         if kind is None:
-            raise InputError("card", path.name, "photographs, where several files are given for one card")
+            allowed = "photographs, where several files are given for one card"
+            raise InputError("card", path.name, allowed, "With --each every file is a card of its own.")
         try:
             seen.append((path, read_photograph(path, **options)))
         except CardError as error:

@@ -39,7 +39,8 @@ def is_open(door: Door, here: str) -> bool:
 
     Examples
     --------
-    >>> is_open(DOORS[0], "/?find=warm"), is_open(DOORS[0], "/layers"), is_open(DOORS[1], "/layers?b=2")
+    >>> shelf, layers = DOORS[0], Door("/layers", "Layers")
+    >>> is_open(shelf, "/?find=warm"), is_open(shelf, "/layers"), is_open(layers, "/layers?b=2")
     (True, False, True)
     """
     path = here.partition("?")[0]
