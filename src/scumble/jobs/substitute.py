@@ -280,7 +280,7 @@ def _say_cover(each: StandIn, old_opacity: float, old_hiding: float) -> list[str
 def _verdict(difference: float) -> str:
     if difference <= ALIKE:
         return "hardly told apart"
-    return "close" if difference <= CLOSE else "the nearest there is, and clearly another colour"
+    return "close" if difference <= CLOSE else "clearly another colour"
 
 
 def say_shift(was: Floats, becomes: Floats, difference: float) -> str:
