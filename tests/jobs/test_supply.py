@@ -19,8 +19,7 @@ from scumble.jobs.print_chart import chart_pdf
 from scumble.jobs.print_supply import print_supply
 from scumble.jobs.supply import SupplyRequest, plan_supply
 from scumble.jobs.supply_plan import SupplyPlan, say_supply
-from scumble.jobs.supply_steps import choose_wanted
-from scumble.jobs.wanted_colours import Wanted, all_round, wanted_of_list
+from scumble.jobs.wanted_colours import Wanted, all_round, choose_wanted, load_lines, wanted_of_list
 from scumble.paint.pigment import starter_shelf
 from scumble.store.shelf import open_shelf
 from scumble.store.tube_facts import TubeFacts
@@ -149,9 +148,9 @@ def test_wanted_colours_of_a_list_a_picture_or_all_round(tmp_path: Path) -> None
     painted = choose_wanted(TUBES, picture=tmp_path / "sketch.png")
     assert 2 <= len(painted.labs) <= 4
     with pytest.raises(InputError, match="one of the two"):
-        choose_wanted(TUBES, picture=tmp_path / "sketch.png", colours=tmp_path / "list.txt")
+        choose_wanted(TUBES, picture=tmp_path / "sketch.png", lines="5R 4/10")
     with pytest.raises(InputError, match="a text file with one colour a line"):
-        choose_wanted(TUBES, colours=tmp_path / "list.txt")
+        choose_wanted(TUBES, lines=load_lines(tmp_path / "list.txt"))
     assert 80 <= len(all_round().labs) <= 200
 
 

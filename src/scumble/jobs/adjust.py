@@ -15,8 +15,10 @@ from scumble.chart.strip import write_colour
 from scumble.colour import lab_to_xyz, white_point, xyz_to_srgb
 from scumble.errors import InputError
 from scumble.jobs.files import shelf_path
+from scumble.jobs.layering_request import FindPaint
 from scumble.jobs.match import find_face, find_ground
 from scumble.jobs.match_target import parse_target
+from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Paint
 from scumble.paint.caution import pigment_cautions
 from scumble.solve.adjust import Addition, Batch, estimate_batch, find_additions
@@ -150,13 +152,7 @@ def adjust_batch(
         If a tube, a colour or an amount cannot be used.
     """
     tell = progress or (lambda _words, _share: None)
-    by_key = {paint.key: paint for paint in tubes}
-
-    def find_paint(name: str) -> Paint:
-        if name not in by_key:
-            raise InputError("paint", name, "the short name of a paint on the shelf", "See scumble shelf.")
-        return by_key[name]
-
+    find_paint = paints_by_name(tubes)
     if request.batch_ml is not None and not 0.0 < request.batch_ml <= 1e6:
         raise InputError("batch ml", f"{request.batch_ml:g}", "millilitres above 0")
     target = parse_target(request.colour, find_paint, lights=(request.light,))
@@ -190,7 +186,7 @@ def adjust_batch(
     )
 
 
-def _parse_batch(written: Sequence[str], find_paint: Callable[[str], Paint], read: Floats | None) -> Batch:
+def _parse_batch(written: Sequence[str], find_paint: FindPaint, read: Floats | None) -> Batch:
     if not written:
         raise InputError("batch", "nothing", "the tubes in it, as NAME=PARTS or NAME")
     parts, known = [], []

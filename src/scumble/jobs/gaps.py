@@ -15,8 +15,7 @@ from scumble.chart.strip import write_colour
 from scumble.colour import lab_to_xyz, name_colours, white_point, xyz_to_srgb
 from scumble.jobs.files import shelf_path
 from scumble.jobs.match import find_ground
-from scumble.jobs.supply_steps import choose_wanted
-from scumble.jobs.wanted_colours import Wanted
+from scumble.jobs.wanted_colours import Wanted, choose_wanted, load_lines
 from scumble.jobs.white import is_white
 from scumble.paint import Paint
 from scumble.paint.covering import MARK_BOUNDS, opacity
@@ -125,7 +124,7 @@ def gaps_of_shelf(
 
     with open_shelf(shelf_path(shelf)) as opened:
         tubes = opened.load_paints()
-    wanted = choose_wanted(tubes, picture=picture, colours=colours, most=most)
+    wanted = choose_wanted(tubes, picture=picture, lines=load_lines(colours), count=most)
     return find_gaps(tubes, wanted, routes=routes, exclude=exclude, ground=ground, progress=progress)
 
 

@@ -9,8 +9,8 @@ from pydantic import BaseModel, Field
 from scumble.errors import InputError
 from scumble.jobs.adjust import Adjusted, AdjustRequest, adjust_batch
 from scumble.jobs.page_shelf import PageShelf
+from scumble.jobs.paint_names import paints_by_name, split_names
 from scumble.jobs.substitute import SubstituteRequest, Substitutes, find_substitutes
-from scumble.paint import Paint
 
 Progress = Callable[[float, str], None]
 
@@ -60,7 +60,7 @@ def begin_instead(shelf: PageShelf, query: InsteadQuery) -> Callable[[Progress],
         paint.key,
         query.use,
         query.blends,
-        _names(query.exclude),
+        split_names(query.exclude),
         query.lightfastness,
         query.unrated,
     )
@@ -87,10 +87,11 @@ def begin_batch(shelf: PageShelf, query: BatchQuery) -> Callable[[Progress], Adj
     if not query.colour.strip():
         raise InputError("colour", "nothing", "a colour", "Name the colour that the batch should have been.")
     paints = shelf.load_paints()
+    find_paint = paints_by_name(paints, field="tube")
     written = []
     for name, parts in query.rows():
         if name.strip():
-            key = _key_of(name, paints)
+            key = find_paint(name).key
             written.append(f"{key}={parts.strip()}" if parts.strip() else key)
     if not written:
         raise InputError("batch", "nothing", "the tubes in it", "Name at least one tube.")
@@ -99,7 +100,7 @@ def begin_batch(shelf: PageShelf, query: BatchQuery) -> Callable[[Progress], Adj
         tuple(written),
         query.read,
         query.ground,
-        exclude=_names(query.exclude),
+        exclude=split_names(query.exclude),
         batch_ml=query.ml,
     )
 
@@ -107,15 +108,3 @@ def begin_batch(shelf: PageShelf, query: BatchQuery) -> Callable[[Progress], Adj
         return adjust_batch(request, paints, progress=lambda words, share: progress(share, words))
 
     return work
-
-
-def _key_of(name: str, paints: tuple[Paint, ...]) -> str:
-    wanted = name.strip().casefold()
-    for paint in paints:
-        if wanted in (paint.key.casefold(), paint.label.casefold()):
-            return paint.key
-    raise InputError("tube", name, "the name of a tube on the shelf")
-
-
-def _names(text: str) -> tuple[str, ...]:
-    return tuple(word.strip() for word in text.split(",") if word.strip())

@@ -21,6 +21,7 @@ from scumble.jobs.layering_request import (
 )
 from scumble.jobs.match_facts import bar_fading, currency_of, prices_per_ml
 from scumble.jobs.match_target import parse_target
+from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Binder, Face, Film, Ground, Paint
 from scumble.paint.caution import pigment_cautions
 from scumble.solve.recipe import Answer, Recipe, Route, Wishes
@@ -103,13 +104,7 @@ def match_with(
 ) -> Iterator[dict[str, Any]]:
     """The same with tubes that are at hand already, and what is known of them."""
     known = facts or {}
-    by_key = {paint.key: paint for paint in tubes}
-
-    def find_paint(name: str) -> Paint:
-        if name not in by_key:
-            raise InputError("paint", name, "the short name of a paint on the shelf", "See scumble shelf.")
-        return by_key[name]
-
+    find_paint = paints_by_name(tubes)
     target = (
         request.colour
         if isinstance(request.colour, Target)

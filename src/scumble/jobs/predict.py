@@ -13,6 +13,7 @@ from scumble.colour import smoothest_reflectance
 from scumble.errors import InputError
 from scumble.jobs.card_file import load_card, provenance_of
 from scumble.jobs.layering_request import LayeringRequest, answer_layering, parse_model
+from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Ground, Optics, Paint
 from scumble.paint.reading import CardReadings, Quantity
 from scumble.solve.fit import fit_optics, fit_white
@@ -58,11 +59,7 @@ def run_job(path: Path, *, progress: Progress | None = None) -> dict[str, Any]:
         raise InputError("paints", WHITE, "any other name", "The white stands in its own entry.")
     paints, report, papers = _fit_all(job, path.parent, progress or (lambda _words, _share: None))
 
-    def find_paint(name: str) -> Paint:
-        if name not in paints:
-            raise InputError("parts", name, ", ".join(paints) or "a paint of this job")
-        return paints[name]
-
+    find_paint = paints_by_name(tuple(paints.values()), field="parts", among="a paint of this job")
     answers = [answer_layering(request, find_paint, papers=papers) for request in job.layerings]
     return {"paints": report, "predictions": answers}
 

@@ -10,16 +10,13 @@ from pydantic import BaseModel, Field
 from scumble.errors import InputError
 from scumble.jobs.gaps import OUT_OF_REACH, Gaps, find_gaps
 from scumble.jobs.page_shelf import PageShelf
+from scumble.jobs.paint_names import split_names
 from scumble.jobs.print_supply import print_supply
 from scumble.jobs.supply import ROUTES, SupplyRequest, plan_supply
 from scumble.jobs.supply_plan import REACHED, SupplyColour, SupplyPlan
-from scumble.jobs.wanted_colours import Wanted, all_round, wanted_of_list, wanted_of_picture
-from scumble.paint import Paint
+from scumble.jobs.wanted_colours import choose_wanted
 
 Progress = Callable[[float, str], None]
-
-MOST_PICTURE_COLOURS = 60
-"""Colours taken from a picture."""
 
 SHOWN_GAPS = 40
 """Gaps that the page draws; the largest come first."""
@@ -98,7 +95,9 @@ def begin_supply(
         raise InputError("shelf", "no paints", "at least one paint", "Read a sample card first.")
     if query.ask not in ("buy", "gaps"):
         raise InputError("ask", query.ask, "buy or gaps")
-    wanted = _wanted(paints, query, picture, picture_name)
+    wanted = choose_wanted(
+        paints, picture=picture or None, picture_name=picture_name, lines=query.colours.strip() or None
+    )
     request = _request(query)
 
     def work(progress: Progress) -> SupplyFound:
@@ -141,8 +140,8 @@ def _request(query: SupplyQuery) -> SupplyRequest:
         query.tubes,
         tuple(query.route),
         query.budget,
-        _names(query.must_have),
-        _names(query.exclude),
+        split_names(query.must_have),
+        split_names(query.exclude),
         query.lightfastness.strip(),
         query.unrated,
         query.ground,
@@ -150,24 +149,3 @@ def _request(query: SupplyQuery) -> SupplyRequest:
         query.painters,
         query.ml_each,
     )
-
-
-def _names(text: str) -> tuple[str, ...]:
-    return tuple(word.strip() for word in text.split(",") if word.strip())
-
-
-def _wanted(paints: tuple[Paint, ...], query: SupplyQuery, picture: bytes, picture_name: str) -> Wanted:
-    if picture and query.colours.strip():
-        raise InputError("colours", "a picture and a list", "one of the two")
-    if picture:
-        return wanted_of_picture(picture, count=MOST_PICTURE_COLOURS, name=picture_name)
-    if not query.colours.strip():
-        return all_round()
-    by_key = {paint.key: paint for paint in paints}
-
-    def find_paint(name: str) -> Paint:
-        if name not in by_key:
-            raise InputError("paint", name, "the short name of a paint on the shelf")
-        return by_key[name]
-
-    return wanted_of_list(query.colours, find_paint)

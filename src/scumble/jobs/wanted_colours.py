@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -21,6 +22,8 @@ from scumble.errors import InputError
 from scumble.jobs.layering_request import FindPaint
 from scumble.jobs.match_picture import colours_of_picture
 from scumble.jobs.match_target import parse_target
+from scumble.jobs.paint_names import paints_by_name
+from scumble.paint import Paint
 
 Floats = NDArray[np.float64]
 
@@ -117,6 +120,59 @@ def wanted_of_list(lines: str, find_paint: FindPaint) -> Wanted:
     if len(labs) > MOST:
         raise InputError("colours", f"{len(labs)} colours", f"at most {MOST}")
     return Wanted(np.array(labs), tuple(labels), "the colours listed")
+
+
+def choose_wanted(
+    paints: Sequence[Paint],
+    *,
+    picture: Path | bytes | None = None,
+    picture_name: str = "",
+    lines: str | None = None,
+    count: int = 60,
+) -> Wanted:
+    """Wanted colours of a picture or of a list, or all round when neither is given.
+
+    Parameters
+    ----------
+    paints : sequence of Paint
+        That a list may name.
+    picture : path or bytes, optional
+        Its colours are wanted.
+    picture_name : str
+        What it is called; the file's name unless said.
+    lines : str, optional
+        Colours, one a line.
+    count : int
+        Of a picture's colours.
+
+    Raises
+    ------
+    InputError
+        If both are given, or the list cannot be read.
+    CardError
+        If the picture cannot be read.
+    """
+    if picture is not None and lines is not None:
+        raise InputError("colours", "a picture and a list", "one of the two")
+    if picture is not None:
+        return wanted_of_picture(picture, count=count, name=picture_name)
+    return all_round() if lines is None else wanted_of_list(lines, paints_by_name(paints))
+
+
+def load_lines(path: Path | None) -> str | None:
+    """The text of a list of colours; no file, no list.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read.
+    """
+    if path is None:
+        return None
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError("colours", str(path), "a text file with one colour a line", str(error)) from None
 
 
 def _names(labs: Floats) -> tuple[str, ...]:
