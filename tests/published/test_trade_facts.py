@@ -298,6 +298,30 @@ def test_tinting_strength_of_the_strong_and_of_the_weak() -> None:
     assert min(map(_strength, strong)) > 1.5 * max(map(_strength, weak))
 
 
+def test_organic_reds_and_phthalo_blue_tint_more_strongly_than_cadmiums() -> None:
+    cadmiums = [_strength(key) for key in SHELF if key.startswith("cadmium")]
+    assert min(_strength("pyrrole-red"), _strength("naphthol-red")) > 1.2 * max(cadmiums)
+    assert _strength("phthalo-blue-red-shade") > max(cadmiums)
+
+
+@pytest.mark.parametrize(
+    ("stronger", "weaker", "times"),
+    [
+        ("phthalo-blue-red-shade", "ultramarine-blue", 3.0),
+        ("phthalo-green-blue-shade", "viridian", 3.0),
+        ("red-oxide", "red-ochre", 2.0),
+        ("yellow-oxide", "yellow-ochre", 1.3),
+        ("lamp-black", "bone-black", 3.0),
+        ("diarylide-yellow", "arylide-yellow-light", 1.5),
+        ("cadmium-yellow", "nickel-titanate-yellow", 5.0),
+    ],
+)
+def test_of_two_near_in_hue_the_one_that_painters_call_stronger(
+    stronger: str, weaker: str, times: float
+) -> None:
+    assert _strength(stronger) > times * _strength(weaker)
+
+
 def _strength(key: str) -> float:
     """Parts of white that one part pulls down to a pastel."""
     tinting = predict_behaviour(SHELF[key], white=TITANIUM).tinting
