@@ -1,19 +1,24 @@
-"""What a hurried hand does wrong on a card: another tube in a box, a film forgotten, or half thick and half thin."""
+"""What a hurried hand mistakes on a card: another tube in a box, two boxes swapped, a second coat, a film forgotten."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from demo.brush import MARGIN_MM
-from demo.painting import PaintedCard, PaintedStroke
+from demo.brush import Layer
+from demo.inks import GROUNDS
+from demo.painting import TABLE_SIZE, PaintedCard, PaintedStroke, dirty_table, film_table
+from demo.paints import Tube
+from demo.repaint import film_of, painted_names, repaint, stroke_place, thicken, with_stroke
 
-BLUNDERS = ("another tube", "forgotten", "half thick")
+DIRT = 0.10
+"""Parts of another paint that an unwashed brush brings to one part of the right one."""
 
 
 def blunder(
-    card: PaintedCard, kind: str, rng: np.random.Generator, *, other: PaintedCard | None = None
+    card: PaintedCard, kind: str, rng: np.random.Generator, *, tube: Tube, other: Tube
 ) -> tuple[PaintedCard, tuple[str, ...]]:
     """A card with one blunder, and the areas that it spoils.
 
@@ -23,64 +28,115 @@ def blunder(
         A good one.
     kind : str
         One of `BLUNDERS`.
-    other : PaintedCard
-        The same layout painted with the tube that gets into a box of this one.
+    tube : Tube
+        What it was painted with.
+    other : Tube
+        What gets into a box or stays in the brush.
     """
-    places = [place for place, stroke in enumerate(card.strokes) if _may_suffer(card, stroke, kind)]
-    place = places[int(rng.integers(len(places)))]
+    if kind not in BLUNDERS:
+        raise ValueError(f"blunder {kind!r} is none of {', '.join(BLUNDERS)}")
+    return BLUNDERS[kind](_Hurry(card, rng, tube, other))
+
+
+Spoilt = tuple[PaintedCard, tuple[str, ...]]
+
+
+@dataclass(frozen=True)
+class _Hurry:
+    """Who goes wrong with what."""
+
+    card: PaintedCard
+    rng: np.random.Generator
+    tube: Tube
+    other: Tube
+
+    def one(self, names: list[str]) -> str:
+        """One of some names."""
+        return names[int(self.rng.integers(len(names)))]
+
+
+def _another_tube(hurry: _Hurry) -> Spoilt:
+    card = hurry.card
+    name = hurry.one(painted_names(card))
+    stroke = card.strokes[stroke_place(card, name)]
+    return repaint(card, name, _same_film(card, stroke, name, hurry.other), 1.0), (name,)
+
+
+def _same_film(card: PaintedCard, stroke: PaintedStroke, name: str, tube: Tube) -> PaintedStroke:
+    """The film of a stroke made of another tube, with as much white in it."""
+    table = film_table(tube, card.hand.white_parts.get(film_of(card, name), 0.0))
+    response = table.response(np.exp(np.linspace(stroke.low, stroke.high, TABLE_SIZE)))
+    return replace(stroke, spectra=np.array([response.over(ground) for ground in GROUNDS.values()]))
+
+
+def _swapped(hurry: _Hurry) -> Spoilt:
+    """Two boxes, each with the film that belongs into the other."""
+    card = hurry.card
+    first = hurry.one(painted_names(card))
+    second = hurry.one([name for name in painted_names(card) if film_of(card, name) != film_of(card, first)])
+    strokes = [card.strokes[stroke_place(card, name)] for name in (first, second)]
+    laid = [
+        float(np.mean(_thickness(stroke.layer, name)))
+        for stroke, name in zip(strokes, (first, second), strict=True)
+    ]
+    swapped = repaint(card, first, strokes[1], laid[1] / laid[0])
+    return repaint(swapped, second, strokes[0], laid[0] / laid[1]), (first, second)
+
+
+def _thickness(layer: Layer, name: str) -> float:
+    return layer.area_thickness[name]
+
+
+def _forgotten(hurry: _Hurry) -> Spoilt:
+    """A whole film, but for the full one which nobody forgets; or the last box of a stroke."""
+    card = hurry.card
+    strokes = [tuple(stroke.layer.area_thickness) for stroke in card.strokes]
+    if hurry.rng.random() < 0.5:
+        name = hurry.one([names[-1] for names in strokes if len(names) > 1])
+        return _unpainted(card, (name,)), (name,)
+    film = hurry.one(sorted({film_of(card, names[0]) for names in strokes} - {"full"}))
+    gone = tuple(name for name in painted_names(card) if film_of(card, name) == film)
+    return _unpainted(card, gone), gone
+
+
+def _unpainted(card: PaintedCard, gone: tuple[str, ...]) -> PaintedCard:
+    """The card with nothing in some boxes; a stroke that goes on ends at their border."""
+    for name in gone:
+        place = stroke_place(card, name)
+        stroke = card.strokes[place]
+        x, _, width, _ = next(area["box_mm"] for area in card.sheet.card_map["areas"] if area["area"] == name)
+        scale, cover = card.sheet.px_per_mm, stroke.layer.cover.copy()
+        start = round((x - 0.5) * scale) - stroke.layer.left
+        cover[:, start : round((x + width + 2) * scale) - stroke.layer.left] = 0
+        card = with_stroke(card, place, replace(stroke, layer=replace(stroke.layer, cover=cover)))
+    return card
+
+
+def _second_coat(hurry: _Hurry) -> Spoilt:
+    """One box painted twice."""
+    card = hurry.card
+    name = hurry.one(painted_names(card))
+    return thicken(card, name, float(hurry.rng.uniform(1.7, 2.3))), (name,)
+
+
+def _unwashed_brush(hurry: _Hurry) -> Spoilt:
+    """One whole stroke with a tenth of another paint in it."""
+    card = hurry.card
+    place = int(hurry.rng.integers(len(card.strokes)))
     stroke = card.strokes[place]
     names = tuple(stroke.layer.area_thickness)
-    if kind == "forgotten":
-        film = _film_of(card, names[0])
-        kept = tuple(
-            each for each in card.strokes if _film_of(card, next(iter(each.layer.area_thickness))) != film
-        )
-        gone = tuple(area["area"] for area in card.sheet.card_map["areas"] if area["film"] == film)
-        return replace(card, strokes=kept), gone
-    name = names[int(rng.integers(len(names)))]
-    if kind == "another tube":
-        if other is None:
-            raise ValueError("another tube needs a card of it")
-        return replace(card, strokes=(*card.strokes, _only(card, other.strokes[place], name))), (name,)
-    if kind == "half thick":
-        strokes = (*card.strokes[:place], _half_thick(card, stroke, name), *card.strokes[place + 1 :])
-        return replace(card, strokes=strokes), (name,)
-    raise ValueError(f"blunder {kind!r} is none of {', '.join(BLUNDERS)}")
+    table = dirty_table(
+        hurry.tube, hurry.other, DIRT, card.hand.white_parts.get(film_of(card, names[0]), 0.0)
+    )
+    response = table.response(np.exp(np.linspace(stroke.low, stroke.high, TABLE_SIZE)))
+    spectra = np.array([response.over(ground) for ground in GROUNDS.values()])
+    return with_stroke(card, place, replace(stroke, spectra=spectra)), names
 
 
-def _may_suffer(card: PaintedCard, stroke: PaintedStroke, kind: str) -> bool:
-    """Whether a stroke can have such a blunder: another tube shows beside others, and nobody forgets the full film."""
-    names = tuple(stroke.layer.area_thickness)
-    if kind == "another tube":
-        return len(names) >= 4
-    return kind != "forgotten" or _film_of(card, names[0]) != "full"
-
-
-def _film_of(card: PaintedCard, name: str) -> str:
-    return next(str(area["film"]) for area in card.sheet.card_map["areas"] if area["area"] == name)
-
-
-def _columns(card: PaintedCard, stroke: PaintedStroke, name: str, share: float = 1.0) -> slice:
-    """Columns of a stroke's maps that belong to one area, or to its left part."""
-    x, _, width, _ = next(area["box_mm"] for area in card.sheet.card_map["areas"] if area["area"] == name)
-    scale = card.sheet.px_per_mm
-    return slice(round(x * scale) - stroke.layer.left, round((x + share * width) * scale) - stroke.layer.left)
-
-
-def _only(card: PaintedCard, stroke: PaintedStroke, name: str) -> PaintedStroke:
-    """A stroke that covers one of its areas and nothing else."""
-    cover = np.zeros_like(stroke.layer.cover)
-    columns = _columns(card, stroke, name)
-    edge = round(MARGIN_MM * card.sheet.px_per_mm)
-    cover[edge:-edge, columns] = 1.0
-    # Over all it goes as if the first film were not there: the wiped box was painted anew.
-    return replace(stroke, layer=replace(stroke.layer, cover=cover, area_thickness={}))
-
-
-def _half_thick(card: PaintedCard, stroke: PaintedStroke, name: str) -> PaintedStroke:
-    """Nine parts of the paint in the left half of an area, one in the right."""
-    thickness = stroke.layer.thickness.copy()
-    whole, left = _columns(card, stroke, name), _columns(card, stroke, name, 0.5)
-    thickness[:, whole] *= 0.2
-    thickness[:, left] *= 1.8 / 0.2
-    return replace(stroke, layer=replace(stroke.layer, thickness=thickness))
+BLUNDERS: dict[str, Callable[[_Hurry], Spoilt]] = {
+    "another tube": _another_tube,
+    "swapped": _swapped,
+    "forgotten": _forgotten,
+    "second coat": _second_coat,
+    "unwashed brush": _unwashed_brush,
+}

@@ -142,7 +142,7 @@ def _distance_inside(along: int, across: int, px_per_mm: float, rng: np.random.G
     sides = (y - 0.2 - wander[0], span - 0.2 - y - wander[1])
     ends = (x - 0.5 - bristles[0][:, None], reach - 0.5 - x - bristles[1][:, None])
     # The brush lifts off at the far end: the film breaks up into the tracks of single bristles.
-    tracks = _texture(along, across, 3.0 * px_per_mm, 0.17 * px_per_mm, rng)
+    tracks = texture(along, across, 3.0 * px_per_mm, 0.17 * px_per_mm, rng)
     lifting = 0.45 * tracks * np.exp(-np.maximum(ends[1], 0) / 0.9)
     return _soft_minimum(*sides, ends[0], ends[1] + lifting)
 
@@ -170,12 +170,12 @@ def _ridges(along: int, across: int, px_per_mm: float, rng: np.random.Generator)
         (0.45, 20.0, 1.6),
         (0.35, 3.5, 3.0),
     ):
-        field += share * _texture(along, across, length_mm * px_per_mm, width_mm * px_per_mm, rng)
+        field += share * texture(along, across, length_mm * px_per_mm, width_mm * px_per_mm, rng)
     field /= field.std()
     return np.exp(RIDGES * field - RIDGES**2 / 2)
 
 
-def _texture(along: int, across: int, length_px: float, width_px: float, rng: np.random.Generator) -> Map:
+def texture(along: int, across: int, length_px: float, width_px: float, rng: np.random.Generator) -> Map:
     """White noise smeared along the stroke, unit standard deviation; coarse smears are made small and enlarged."""
     shrink = (max(1, int(length_px / 4)), max(1, int(width_px / 4)))
     small = (across // shrink[1] + 8, along // shrink[0] + 8)

@@ -30,7 +30,8 @@ FULL_LIMIT = 0.15
 COAT_MM = 0.09
 """Height of a coat [mm], for the shading of its ridges only."""
 
-_TABLE_SIZE = 256
+TABLE_SIZE = 256
+"""Thicknesses at which the spectra of a stroke are held."""
 _POINTS_FOR_PICTURES = 16
 """Quadrature points: 2e-4 of reflectance, less than a step of 8 bits anywhere, for half the time."""
 
@@ -85,9 +86,21 @@ def films_of(sheet: Sheet) -> dict[str, float]:
 @cache
 def film_table(tube: Tube, white_parts: float) -> FilmTable:
     """Responses of a tube, alone or with white, at any thickness a hand leaves."""
+    return _table(tube.absorption(), tube.scattering(), white_parts)
+
+
+@cache
+def dirty_table(tube: Tube, other: Tube, dirt: float, white_parts: float) -> FilmTable:
+    """The same with some parts of another tube in each part of the paint."""
+    absorption = (tube.absorption() + dirt * other.absorption()) / (1 + dirt)
+    scattering = (tube.scattering() + dirt * other.scattering()) / (1 + dirt)
+    return _table(absorption, scattering, white_parts)
+
+
+def _table(absorption: Array, scattering: Array, white_parts: float) -> FilmTable:
     white = white_tube()
-    absorption = (tube.absorption() + white_parts * white.absorption()) / (1 + white_parts)
-    scattering = (tube.scattering() + white_parts * white.scattering()) / (1 + white_parts)
+    absorption = (absorption + white_parts * white.absorption()) / (1 + white_parts)
+    scattering = (scattering + white_parts * white.scattering()) / (1 + white_parts)
     thinnest = 0.05 if white_parts else 0.003
     return FilmTable(absorption, scattering, thinnest=thinnest, thickest=3.5, points=_POINTS_FOR_PICTURES)
 
@@ -114,8 +127,8 @@ class PaintedStroke:
     def place(self) -> tuple[NDArray[np.intp], Map]:
         """Step of the table below each point's thickness, and the share of the next step."""
         film = np.maximum(self.layer.thickness, np.exp(self.low))
-        place = (np.log(film) - self.low) / (self.high - self.low) * (_TABLE_SIZE - 1)
-        step = np.clip(place.astype(int), 0, _TABLE_SIZE - 2)
+        place = (np.log(film) - self.low) / (self.high - self.low) * (TABLE_SIZE - 1)
+        step = np.clip(place.astype(int), 0, TABLE_SIZE - 2)
         return step, np.clip(place - step, 0, 1).astype(np.float32)
 
 
@@ -169,7 +182,7 @@ class PaintedCard:
                 seen[area["area"]] = GROUNDS[area["ground"]]
                 continue
             step, share = (values[self._inside(area, stroke, inset_mm)] for values in stroke.place())
-            size = _TABLE_SIZE
+            size = TABLE_SIZE
             counts = np.bincount(step.ravel(), 1 - share.ravel(), size) + np.bincount(
                 step.ravel() + 1, share.ravel(), size
             )
@@ -222,7 +235,7 @@ def _painted_stroke(tube: Tube, stroke: Stroke, layer: Layer, hand: Hand) -> Pai
     thickness = hand.thickness[stroke.film]
     table = film_table(tube, hand.white_parts.get(stroke.film, 0.0))
     low, high = np.log(0.05 * thickness), np.log(2.5 * thickness)
-    response = table.response(np.exp(np.linspace(low, high, _TABLE_SIZE)))
+    response = table.response(np.exp(np.linspace(low, high, TABLE_SIZE)))
     spectra = np.array([response.over(GROUNDS[name]) for name in GROUND_NAMES])
     return PaintedStroke(layer, spectra, float(low), float(high))
 

@@ -288,5 +288,16 @@ def true_colours(card: PaintedCard, *, inset_mm: float = 4.0) -> dict[str, Array
     return {area: seen @ weights() for area, seen in card.area_reflectance(inset_mm=inset_mm).items()}
 
 
+def shown_colours(card: PaintedCard, *, inset_mm: float = 4.0) -> dict[str, Array]:
+    """XYZ under D65 of each area as it lies there, drips, holes and dust included, the perfect diffuser at 100."""
+    picture, scale, found = card.seen_by(weights()), card.sheet.px_per_mm, {}
+    for area in card.sheet.card_map["areas"]:
+        x, y, width, height = area["box_mm"]
+        rows = slice(round((y + inset_mm) * scale), round((y + height - inset_mm) * scale))
+        columns = slice(round((x + inset_mm) * scale), round((x + width - inset_mm) * scale))
+        found[area["area"]] = picture[rows, columns].mean(axis=(0, 1), dtype=float)
+    return found
+
+
 PAPER_XYZ: Array = GROUNDS["white"] @ weights()
 """XYZ of the bare paper under D65."""
