@@ -11,7 +11,8 @@ import pytest
 from PIL import Image
 
 from scumble.errors import InputError
-from scumble.jobs.read_many import name_of, read_many
+from scumble.jobs.card_list import name_of, orders_of
+from scumble.jobs.read_many import read_many
 from scumble.store.shelf import open_shelf
 
 DEMO = Path(__file__).parents[2] / "demo"
@@ -34,7 +35,7 @@ def test_each_file_is_a_card_and_what_cannot_be_read_stops_none(tmp_path: Path) 
     bad.write_bytes(good[1].read_bytes()[:4000])
     told: list[tuple[str, float]] = []
     reports = read_many(
-        [good[0], bad, tmp_path / "missing.jpg", good[1]],
+        orders_of([good[0], bad, tmp_path / "missing.jpg", good[1]], binder="acrylic"),
         tmp_path / "shelf.sqlite",
         progress=lambda words, share: told.append((words, share)),
     )
@@ -44,12 +45,12 @@ def test_each_file_is_a_card_and_what_cannot_be_read_stops_none(tmp_path: Path) 
         assert [entry.label for entry in shelf.load_entries()] == ["First blue", "Second"]
     shares = [share for _, share in told]
     assert shares == sorted(shares) and shares[-1] == pytest.approx(1.0)
-    assert told[0][0].startswith("1 of 4: ") and told[-1][0].startswith("4 of 4: ")
+    assert told[0][0].startswith("1 of 4: ") and told[-1][0] == "done"
 
 
 def test_files_that_would_be_one_tube_are_refused_before_any_is_read(tmp_path: Path) -> None:
     with pytest.raises(InputError, match=r"red\.jpg and Red\.png"):
-        read_many([Path("red.jpg"), Path("Red.png")], tmp_path / "shelf.sqlite")
+        read_many(orders_of([Path("red.jpg"), Path("Red.png")], binder="acrylic"), tmp_path / "shelf.sqlite")
     assert not (tmp_path / "shelf.sqlite").exists()
 
 

@@ -17,7 +17,7 @@ from scumble.colour import (
     xyz_to_lab,
     xyz_to_srgb,
 )
-from scumble.jobs.picture_size import picture_size
+from scumble.jobs.shown_picture import kind_words, shown_size
 from scumble.jobs.white import is_white
 from scumble.paint import CardReadings, Paint, Quantity, Reading
 from scumble.solve.fit import AreaFit, Fit, fit_optics, fit_white
@@ -91,11 +91,14 @@ class CardPicture:
         As shown.
     areas : tuple of OutlinedArea
         Those that were found.
+    kind : str
+        What file the original is and how large, in words.
     """
 
     width: int
     height: int
     areas: tuple[OutlinedArea, ...]
+    kind: str = ""
 
 
 def pair_areas(paint: Paint, white: Paint | None, card: CardReadings) -> tuple[Pair, ...]:
@@ -136,8 +139,8 @@ def pair_fit(fit: Fit, card: CardReadings) -> tuple[Pair, ...]:
 
 
 def outline_areas(picture: Picture, card: CardReadings | None) -> CardPicture | None:
-    """Outlines of the areas in a card's picture; None if the picture is of no kind a browser shows."""
-    size = picture_size(picture.content)
+    """Outlines of the areas in a card's picture; None if it cannot be opened."""
+    size = shown_size(picture)
     if size is None:
         return None
     readings = {reading.area: reading for reading in card.readings} if card else {}
@@ -149,7 +152,7 @@ def outline_areas(picture: Picture, card: CardReadings | None) -> CardPicture | 
         )
         for area, corners in picture.outlines.items()
     )
-    return CardPicture(*size, areas)
+    return CardPicture(*size, areas, kind_words(picture))
 
 
 def area_words(reading: Reading) -> str:

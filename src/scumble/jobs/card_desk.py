@@ -7,48 +7,17 @@ from dataclasses import dataclass, replace
 from threading import Lock
 
 from scumble.card.marked import check_boxes
-from scumble.card.photographed import AreaSeen, PhotographedCard
 from scumble.card.picture_kinds import media_type_of
-from scumble.errors import CardError, InputError
+from scumble.errors import InputError
 from scumble.jobs.card_file import LONGEST_START
+from scumble.jobs.card_reading import RAW, CardRead, read_dropped
 from scumble.jobs.card_tray import CardTray, Choice, TrayCard, TubeWords
-from scumble.jobs.instrument_card import SampleRequest, load_instrument_card
-from scumble.jobs.mark_up import MarkUp, marked_boxes, read_chart
+from scumble.jobs.colour_aids import ColourAids, ColourWords
+from scumble.jobs.mark_up import MarkUp, marked_boxes
 from scumble.jobs.task import Progress, State, Task, Tasks
 from scumble.paint import CardReadings
 from scumble.store.picture import Picture
 from scumble.store.shelf import Shelf
-
-PREVIEW_SHARE = 0.2
-"""Share of the work that goes into the small copy, which is drawn first."""
-
-RAW = "image/x-raw"
-"""Media type of pictures whose first bytes do not say what they are: those of cameras."""
-
-
-@dataclass(frozen=True, slots=True)
-class CardRead:
-    """What came of reading a card.
-
-    Parameters
-    ----------
-    readings : CardReadings
-        As the reader judged them.
-    areas : tuple of AreaSeen
-        As seen in the picture; empty for an instrument's file.
-    size_px : (int, int) [px]
-        Of the upright picture; zeros where there is none.
-    layout : str
-        Which card; empty if the file does not say.
-    remarks : tuple of str
-        What was doubtful and what was assumed.
-    """
-
-    readings: CardReadings
-    areas: tuple[AreaSeen, ...] = ()
-    size_px: tuple[int, int] = (0, 0)
-    layout: str = ""
-    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +65,7 @@ class CardDesk:
     def __init__(self, shelf: Shelf, tray: CardTray) -> None:
         self.shelf = shelf
         self.tray = tray
+        self.aids = ColourAids(tray.folder / "aids")
         # One hand of its own: a card takes a core and some hundred MB, and sixty of them shall hold up nobody else.
         self._tasks = Tasks(hands=1, most_kept=1000)
         self._task_of: dict[str, str] = {}
@@ -116,9 +86,13 @@ class CardDesk:
         InputError
             If it cannot be put there.
         """
-        tube = self.tray.find(retakes).tube if retakes else TubeWords()
+        before = self.tray.find(retakes) if retakes else None
+        tube = before.tube if before else TubeWords()
+        colour = before.colour if before else self.aids.chosen()
         kind = media_type_of(content[:LONGEST_START]) or media_type
-        card = self.tray.add(content, name, kind, retakes=retakes, tube=tube)
+        # Where a target lies is another place in another picture.
+        colour = colour.model_copy(update={"corners": ""})
+        card = self.tray.add(content, name, kind, retakes=retakes, tube=tube, colour=colour)
         self.read(card.key)
         return card
 
@@ -222,52 +196,40 @@ class CardDesk:
             if each.card.is_picture and each.read is not None
         )
 
+    def colour_by(self, key: str, words: ColourWords) -> None:
+        """Have the colours of a card found by a target or a profile, or by neither, and read it so.
+
+        Raises
+        ------
+        InputError
+            If one is not kept here, or is of the other kind.
+        """
+        self.aids.check(words)
+        self.tray.change(key, colour=words)
+        self.read(key)
+
+    def colour_all_by(self, words: ColourWords) -> int:
+        """The same for every photograph that still lies on the tray; how many there are."""
+        self.aids.check(words)
+        plain = words.model_copy(update={"corners": ""})
+        cards = [card for card in self.tray.cards() if card.is_open and card.is_picture and not card.marks]
+        changed = [card for card in cards if card.colour.model_copy(update={"corners": ""}) != plain]
+        for card in changed:
+            self.colour_by(card.key, plain)
+        return len(changed)
+
     def _read(self, key: str, progress: Progress) -> CardRead:
+        read = read_dropped(self.tray, self.aids, key, progress)
         card = self.tray.find(key)
-
-        def tell(words: str, share: float) -> None:
-            progress(PREVIEW_SHARE + (1.0 - PREVIEW_SHARE) * share, words)
-
-        if not card.is_picture:
-            return self._read_file(card, progress)
-        try:
-            self._draw_preview(card, progress)
-            seen = self._read_picture(card, tell)
-        except MemoryError:
-            raise CardError(f"{card.name} is too large for this computer.", "Save a smaller copy.") from None
-        return CardRead(seen.readings, seen.areas, seen.size_px, seen.layout, _doubts(seen))
-
-    def _read_picture(self, card: TrayCard, tell: object) -> PhotographedCard:
-        from scumble.card.read import read_photograph
-
-        path = self.tray.path(card.key)
-        if card.marks is not None:
-            return read_chart(path, card.marks, progress=tell)  # type: ignore[arg-type]
-        return read_photograph(path, progress=tell)  # type: ignore[arg-type]
-
-    def _draw_preview(self, card: TrayCard, progress: Progress) -> None:
-        from scumble.card.preview import draw_preview
-        from scumble.jobs.files import write_whole
-
-        if card.size_px is not None and self.tray.preview_path(card.key).exists():
-            return
-        progress(0.02, "opening the picture")
-        content, size_px = draw_preview(self.tray.path(card.key))
-        write_whole(self.tray.preview_path(card.key), content)
-        self.tray.change(card.key, size_px=size_px)
-
-    def _read_file(self, card: TrayCard, progress: Progress) -> CardRead:
-        progress(0.1, "reading the instrument's file")
-        words = card.samples
-        said = tuple(f"{at + 1}={area}" for at, area in sorted(words.areas.items()))
-        request = SampleRequest(layout=words.layout, said=said, condition=words.condition)
-        file = load_instrument_card(self.tray.path(card.key), request)
-        readings = file.readings
-        if words.condition and not readings.condition:
-            readings = replace(readings, condition=words.condition)
-        if words.backing:
-            readings = replace(readings, backing=words.backing)
-        return CardRead(readings, layout=words.layout, remarks=file.doubts)
+        if read.layout != card.layout:
+            # The card itself says that it is the white's; a person's later word is not overruled by reading it anew.
+            tube = card.tube.model_copy(update={"is_white": True}) if read.layout == "white" else card.tube
+            self.tray.change(key, layout=read.layout, tube=tube)
+        if card.trusted:
+            self.tray.change(
+                key, trusted={}, choices=card.choices or words_behind(read.readings, card.trusted)
+            )
+        return read
 
 
 def choose(readings: CardReadings, choices: Mapping[str, Choice]) -> CardReadings:
@@ -295,6 +257,11 @@ def replace_areas(readings: CardReadings, again: CardReadings, choices: Mapping[
     )
 
 
-def _doubts(seen: PhotographedCard) -> tuple[str, ...]:
-    """What is to be said of the picture as a whole; what is wrong with an area stands beside it."""
-    return (*seen.warnings, *seen.assumptions)
+def words_behind(readings: CardReadings, trusted: Mapping[str, float]) -> dict[str, Choice]:
+    """What a person must have said of a card whose areas stood on the shelf with other weights than the reader's."""
+    words: dict[float, Choice] = {1.0: "accept", 0.0: "leave out"}
+    return {
+        each.area: words[trusted[each.area]]
+        for each in readings.readings
+        if trusted.get(each.area, each.weight) != each.weight and trusted[each.area] in words
+    }

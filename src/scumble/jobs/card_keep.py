@@ -181,7 +181,15 @@ def read_again(desk: CardDesk, paint_key: str) -> str:
         binder=paint.binder.value,
         is_white=bool(paint.pigments) and all(name.upper().startswith("PW") for name in paint.pigments),
     )
-    card = desk.tray.add(picture.content, f"{paint.label}, its card", picture.media_type, tube=words)
+    stood = desk.shelf.load_readings(paint.key)
+    card = desk.tray.add(
+        picture.content,
+        f"{paint.label}, its card",
+        picture.media_type,
+        tube=words,
+        colour=desk.aids.chosen(),
+        trusted={each.area: each.weight for each in stood.readings} if stood else {},
+    )
     desk.read(card.key)
     return card.key
 

@@ -3,32 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-
-import numpy as np
+from dataclasses import dataclass
 
 from scumble.card.geometry import card_geometry
 from scumble.card.photographed import AreaSeen
+from scumble.card.serial import spelled
 from scumble.card.words import caption
-from scumble.chart.strip import write_colour
-from scumble.colour import reflectance_to_xyz, xyz_to_srgb
 from scumble.errors import InputError
-from scumble.jobs.card_beside import Pair, area_words, pair_fit, say_difference
-from scumble.jobs.card_desk import CardDesk, CardRead, CardStands
-from scumble.jobs.card_file import provenance_of
+from scumble.jobs.card_beside import area_words
+from scumble.jobs.card_desk import CardDesk, CardStands
 from scumble.jobs.card_keep import Fitted, fit_card
-from scumble.jobs.predict import bare_grounds
+from scumble.jobs.card_reading import CardRead
+from scumble.jobs.card_route import ColourRoute
+from scumble.jobs.card_rows import AreaRow, area_rows
+from scumble.jobs.colour_aids import ColourAid
 from scumble.jobs.task import State
 from scumble.jobs.white import is_white
-from scumble.paint import Binder, CardReadings, Film, Layering, Paint, Quantity, Reading, predict_look
+from scumble.paint import Binder, CardReadings, Quantity
 from scumble.paint.reading import CONDITIONS
-from scumble.solve.fit import AreaFit
 
 WIDTH = 1000
 """Width of the picture in the units of its drawing, whatever its size."""
 
 SHORT = {
     "glare": "glare",
+    "disagrees": "another paint?",
+    "light unknown": "light not known",
     "blot": "shadow or blots",
     "clipped": "overexposed",
     "cut off": "beyond the picture's colours",
@@ -39,9 +39,6 @@ SHORT = {
     "unpainted": "unpainted?",
 }
 """What stands at a place in the picture; the sentence stands in the list."""
-
-SMOOTH, LIVELY = 0.04, 0.1
-"""Relative scatter up to which a film is called even, and somewhat uneven."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,54 +66,6 @@ class PlacedMark:
     y: float
     look: str
     label: str
-
-
-@dataclass(frozen=True, slots=True)
-class AreaRow:
-    """An area in the list.
-
-    Parameters
-    ----------
-    area, words : str
-        Its name, and what lies there.
-    read : str
-        Screen colour of what was read.
-    bound : float [dE00]
-        How far that may be off, 19 times in 20; 0 if not known.
-    scatter : str
-        How even the film is, in words; empty for an instrument.
-    verdict : str
-        What was wrong, in sentences.
-    weight : float [1]
-        Trust in it as it enters the fit.
-    choice : str
-        What a person decided; empty if the reader's verdict stands.
-    predicted : str
-        Screen colour of what the fit has there; empty if it was not fitted.
-    difference : float [dE00]
-        Between the two.
-    says : str
-        That difference in words.
-    interval : float [dE00]
-        How far the prediction may be off, 19 times in 20.
-    coats : float [coat]
-        Thickness found.
-    """
-
-    area: str
-    words: str
-    read: str
-    bound: float
-    scatter: str
-    verdict: str
-    weight: float
-    choice: str
-    predicted: str = ""
-    difference: float = 0.0
-    says: str = ""
-    interval: float = 0.0
-    coats: float = 0.0
-    is_bare: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,8 +98,18 @@ class CardPage:
         How an instrument read it, in a sentence.
     again : CardStands, optional
         The picture that was taken again.
+    retaken : tuple of str
+        Areas that shall come from there.
     wrong : str
         What could not be done just now.
+    route : ColourRoute, optional
+        How the colours of a picture were found.
+    targets, profiles : tuple of ColourAid
+        To choose from.
+    serial : str
+        Of the printed card, in two groups; empty if not known.
+    twin : CardStands, optional
+        Another picture on the tray of a card of the same serial.
     """
 
     stands: CardStands
@@ -168,6 +127,11 @@ class CardPage:
     again: CardStands | None = None
     retaken: tuple[str, ...] = ()
     wrong: str = ""
+    route: ColourRoute | None = None
+    targets: tuple[ColourAid, ...] = ()
+    profiles: tuple[ColourAid, ...] = ()
+    serial: str = ""
+    twin: CardStands | None = None
 
     @property
     def is_over(self) -> bool:
@@ -192,7 +156,7 @@ def show_card(desk: CardDesk, key: str, *, wrong: str = "") -> CardPage:
         stands=stands,
         height=_height(read),
         marks=_marks(read, choices) if read else (),
-        rows=_rows(desk, key, read, fitted) if read else (),
+        rows=area_rows(desk, key, read, fitted) if read else (),
         said=said,
         remarks=read.remarks if read else (),
         whites=tuple((each.key, each.label) for each in entries if is_white(each)),
@@ -204,7 +168,30 @@ def show_card(desk: CardDesk, key: str, *, wrong: str = "") -> CardPage:
         again=desk.retake_of(key),
         retaken=tuple(area for area, choice in choices.items() if choice == "retake"),
         wrong=wrong,
+        route=read.route if read else None,
+        targets=_offered(desk, "target", stands.card.colour.target),
+        profiles=_offered(desk, "profile", stands.card.colour.profile),
+        serial=spelled(read.readings.serial) if read and read.readings.serial else "",
+        twin=_twin(desk, stands),
     )
+
+
+def _offered(desk: CardDesk, kind: str, chosen: str) -> tuple[ColourAid, ...]:
+    """Targets or profiles to choose from; one that was put away only where it is chosen."""
+    return tuple(aid for aid in desk.aids.all(kind) if not aid.put_away or aid.key == chosen)
+
+
+def _twin(desk: CardDesk, stands: CardStands) -> CardStands | None:
+    """Another open picture of a card of the same serial, that none of the two was laid over."""
+    serial = stands.read.readings.serial if stands.read else ""
+    if not serial or not stands.card.is_open:
+        return None
+    for other in desk.all():
+        same = other.read is not None and other.read.readings.serial == serial
+        tied = {other.card.key, stands.card.key} & {other.card.retakes, stands.card.retakes}
+        if same and other.card.is_open and other.card.key != stands.card.key and not tied:
+            return other
+    return None
 
 
 def _try_to_fit(desk: CardDesk, key: str, stands: CardStands) -> tuple[Fitted | None, tuple[str, ...]]:
@@ -242,103 +229,6 @@ def _mark(area: AreaSeen, share: float, choice: str) -> PlacedMark:
         look,
         label,
     )
-
-
-def _rows(desk: CardDesk, key: str, read: CardRead, fitted: Fitted | None) -> tuple[AreaRow, ...]:
-    chosen = desk.chosen(key)
-    seen = {area.reading.area: area for area in read.areas}
-    pairs = {pair.area: pair for pair in pair_fit(fitted.fit, fitted.readings)} if fitted else {}
-    sure = _intervals(desk, key, fitted) if fitted else {}
-    choices = desk.tray.find(key).choices
-    return tuple(
-        _row(
-            reading,
-            chosen,
-            seen.get(reading.area),
-            choices.get(reading.area, ""),
-            pairs.get(reading.area),
-            sure,
-        )
-        for reading in chosen.readings
-    )
-
-
-def _row(
-    reading: Reading,
-    card: CardReadings,
-    seen: AreaSeen | None,
-    choice: str,
-    pair: Pair | None,
-    sure: dict[str, float],
-) -> AreaRow:
-    known = seen is not None and np.isfinite(seen.bound_de00)
-    bound = seen.bound_de00 if seen is not None and known else 0.0
-    row = AreaRow(
-        area=reading.area,
-        words=area_words(reading),
-        read=_screen(reading, card),
-        bound=bound,
-        scatter=say_scatter(seen.scatter) if seen is not None and not reading.is_bare else "",
-        verdict=" ".join(fault.sentence for fault in seen.faults) if seen is not None else "",
-        weight=reading.weight,
-        choice=choice,
-        is_bare=reading.is_bare,
-    )
-    if pair is None:
-        return row
-    interval = sure.get(reading.area, 0.0)
-    told = say_difference(pair.difference)
-    if pair.difference > float(np.hypot(bound, interval)) > 0.0:
-        told += ", and more than both promise"
-    return replace(
-        row,
-        predicted=pair.predicted,
-        difference=pair.difference,
-        says=told,
-        interval=interval,
-        coats=pair.coats,
-    )
-
-
-def say_scatter(scatter: float) -> str:
-    """How even a film is, in words.
-
-    Examples
-    --------
-    >>> say_scatter(0.02), say_scatter(0.2)
-    ('even, within 2 %', 'uneven, within 20 %')
-    """
-    word = "even" if scatter <= SMOOTH else "somewhat uneven" if scatter <= LIVELY else "uneven"
-    return f"{word}, within {100 * scatter:.0f} %"
-
-
-def _screen(reading: Reading, card: CardReadings) -> str:
-    spectral = card.quantity is Quantity.REFLECTANCE
-    light, observer = ("D65", 2) if spectral else (card.light, card.observer)
-    xyz = reflectance_to_xyz(reading.values) if spectral else reading.values
-    return write_colour(xyz_to_srgb(xyz, light=light, observer=observer)[0])
-
-
-def _intervals(desk: CardDesk, key: str, fitted: Fitted) -> dict[str, float]:
-    """How far the prediction of each painted area may be off [dE00], from the covariance of the fit."""
-    words = desk.tray.find(key).tube
-    binder = Binder(words.binder)
-    paint = Paint("this", "this", fitted.fit.optics, provenance_of(fitted.readings), (), binder)
-    try:
-        grounds = bare_grounds(fitted.readings)
-    except InputError:
-        # A bare area of a colour that no surface has says nothing of what lies under a film.
-        return {}
-
-    def interval(area: AreaFit) -> float:
-        reading = area.reading
-        parts: tuple[tuple[Paint, float], ...] = ((paint, reading.paint_parts),)
-        if reading.white_parts and fitted.white is not None:
-            parts = (*parts, (fitted.white, reading.white_parts))
-        film = Film(parts, area.coats)
-        return float(predict_look(Layering(grounds[reading.ground], (film,))).interval_de00)
-
-    return {area.reading.area: interval(area) for area in fitted.fit.areas if not area.reading.is_bare}
 
 
 def _measured(readings: CardReadings) -> str:

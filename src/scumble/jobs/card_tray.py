@@ -12,6 +12,7 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from scumble.errors import InputError, StoreError
+from scumble.jobs.colour_aids import ColourWords
 from scumble.jobs.files import shelf_path, write_whole
 from scumble.jobs.mark_up import MarkUp
 
@@ -20,6 +21,9 @@ MOST_CARDS = 300
 
 MOST_PUT_AWAY = 60
 """Cards that are on the shelf or were taken off, kept to be looked at or fetched back; older ones are let go."""
+
+MOST_UNDONE = 50
+"""Decisions about one card that can be undone."""
 
 Choice = Literal["accept", "leave out", "retake"]
 CHOICES: tuple[Choice, ...] = ("accept", "leave out", "retake")
@@ -67,6 +71,14 @@ class TrayCard(BaseModel):
         Boxes drawn over it, for a chart of somebody's own.
     choices : dict
         Verdicts of a person, by area.
+    before : tuple of dict
+        The same before each decision, oldest first.
+    trusted : dict
+        Weights with which a card of the shelf stood there; a person's word is told from them once it is read again.
+    colour : ColourWords
+        Target and profile that its colours are found by.
+    layout : str
+        Which printed card it is, once it was read.
     samples : SampleWords
         Where an instrument's samples were read.
     tube : TubeWords
@@ -88,6 +100,10 @@ class TrayCard(BaseModel):
     size_px: tuple[int, int] | None = None
     marks: MarkUp | None = None
     choices: dict[str, Choice] = {}
+    before: tuple[dict[str, Choice], ...] = ()
+    trusted: dict[str, float] = {}
+    colour: ColourWords = ColourWords()
+    layout: str = ""
     samples: SampleWords = SampleWords()
     tube: TubeWords = TubeWords()
     retakes: str = ""
@@ -192,6 +208,30 @@ class CardTray:
             self._keep(card)
         return card
 
+    def decide(self, key: str, choices: dict[str, Choice]) -> TrayCard:
+        """Write down a person's verdicts on all areas of a card; those before can be had again by `undecide`."""
+        with self._writing:
+            card = self.find(key)
+            if choices != card.choices:
+                before = (*card.before, card.choices)[-MOST_UNDONE:]
+                card = card.model_copy(update={"choices": choices, "before": before})
+                self._keep(card)
+        return card
+
+    def undecide(self, key: str) -> TrayCard:
+        """Go back to the verdicts before the last decision; where there was none, nothing changes."""
+        with self._writing:
+            card = self.find(key)
+            if card.before:
+                card = card.model_copy(update={"choices": card.before[-1], "before": card.before[:-1]})
+                self._keep(card)
+        return card
+
+    @property
+    def folder(self) -> Path:
+        """Where it all lies."""
+        return self._folder
+
     def path(self, key: str) -> Path:
         """Where the file of a card lies; keys are made here, and no other is ever looked for."""
         return self._folder / f"{key}.card"
@@ -199,6 +239,10 @@ class CardTray:
     def preview_path(self, key: str) -> Path:
         """Where the small copy of its picture lies."""
         return self._folder / f"{key}.jpg"
+
+    def thumb_path(self, key: str) -> Path:
+        """Where the very small one lies that is shown among many."""
+        return self._folder / f"{key}.thumb.jpg"
 
     def _keep(self, card: TrayCard) -> None:
         write_whole(self._folder / f"{card.key}.json", card.model_dump_json().encode())
@@ -213,7 +257,7 @@ class CardTray:
             for key in gone:
                 del self._cards[key]
         for key in gone:
-            for path in (self._folder / f"{key}.json", self.path(key), self.preview_path(key)):
+            for path in self._folder.glob(f"{key}.*"):
                 path.unlink(missing_ok=True)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from scumble.card.words import SUBTITLES
 from scumble.jobs.card_desk import CardDesk, CardStands
+from scumble.jobs.colour_aids import NOTHING_CHOSEN, ColourAid, ColourWords
 from scumble.jobs.task import State
 
 BLANKS = {
@@ -86,6 +87,18 @@ class CardsPage:
         Tubes that were read from cards, whose pictures may be read again.
     waiting, refused : int
         Cards that are not read yet, and those that could not be.
+    share : float [1]
+        How much is done of what was begun and is still on the tray.
+    targets, profiles : tuple of ColourAid
+        Kept with the shelf, to choose from.
+    aids_away : tuple of ColourAid
+        Of both kinds, those that were put away.
+    chosen : ColourWords
+        By which photographs that are dropped next are read.
+    otherwise : int
+        Photographs on the tray that were read by another choice.
+    wrong : str
+        What could not be taken in just now.
     """
 
     open: tuple[TrayItem, ...]
@@ -95,13 +108,22 @@ class CardsPage:
     labels: tuple[str, ...]
     waiting: int
     refused: int
+    share: float = 1.0
+    targets: tuple[ColourAid, ...] = ()
+    profiles: tuple[ColourAid, ...] = ()
+    aids_away: tuple[ColourAid, ...] = ()
+    chosen: ColourWords = NOTHING_CHOSEN
+    otherwise: int = 0
+    wrong: str = ""
 
 
-def show_cards(desk: CardDesk) -> CardsPage:
+def show_cards(desk: CardDesk, *, wrong: str = "") -> CardsPage:
     """Gather the page."""
     from scumble.paint import Provenance
 
     items = [(stands, _item(desk, stands)) for stands in reversed(desk.all())]
+    aids, chosen = desk.aids.all(), desk.aids.chosen()
+    shares = [1.0 if stands.state.is_over else stands.share for stands, _ in items if stands.card.is_open]
     return CardsPage(
         open=tuple(item for stands, item in items if stands.card.is_open),
         kept=tuple(item for stands, item in items if stands.card.kept_as and not stands.card.taken_off),
@@ -115,7 +137,21 @@ def show_cards(desk: CardDesk) -> CardsPage:
         ),
         waiting=sum(not stands.state.is_over for stands, _ in items if stands.card.is_open),
         refused=sum(stands.state is State.FAILED for stands, _ in items if stands.card.is_open),
+        share=sum(shares) / len(shares) if shares else 1.0,
+        targets=tuple(aid for aid in aids if aid.kind == "target" and not aid.put_away),
+        profiles=tuple(aid for aid in aids if aid.kind == "profile" and not aid.put_away),
+        aids_away=tuple(aid for aid in aids if aid.put_away),
+        chosen=chosen,
+        otherwise=sum(_is_otherwise(stands, chosen) for stands, _ in items),
+        wrong=wrong,
     )
+
+
+def _is_otherwise(stands: CardStands, chosen: ColourWords) -> bool:
+    """Whether a photograph on the tray is read by another target or profile than is chosen for the tray."""
+    card = stands.card
+    plain = card.is_open and card.is_picture and card.marks is None
+    return plain and (card.colour.target, card.colour.profile) != (chosen.target, chosen.profile)
 
 
 def card_states(desk: CardDesk) -> list[dict[str, Any]]:
@@ -170,6 +206,6 @@ def _item(desk: CardDesk, stands: CardStands) -> TrayItem:
         state=stands.state.value if card.is_open else "away",
         words=say_state(stands),
         share=stands.share,
-        has_picture=card.is_picture and desk.tray.preview_path(card.key).exists(),
+        has_picture=card.is_picture and desk.tray.thumb_path(card.key).exists(),
         kept_as=card.kept_as,
     )

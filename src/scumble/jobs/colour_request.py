@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from scumble.colour import lab_to_xyz, reflectance_to_xyz, smoothest_reflectance, white_point
 from scumble.errors import InputError
+
+if TYPE_CHECKING:
+    from scumble.paint.reference import ReferenceTarget
 
 LARGEST_PROFILE: Final = 8_000_000
 """Bytes; a scanner's tables take some hundred kilobytes."""
@@ -61,10 +65,9 @@ def colour_options(request: ColourRequest) -> dict[str, Any]:
     options: dict[str, Any] = {}
     if request.reference is not None:
         from scumble.card.by_target import TargetView, corners_from_text
-        from scumble.store.reference_cgats import load_reference
 
         corners = corners_from_text(request.corners) if request.corners else None
-        options["target"] = TargetView(load_reference(request.reference), corners, request.columns)
+        options["target"] = TargetView(_load_target(request.reference), corners, request.columns)
     elif request.corners:
         raise InputError("target-corners", request.corners, "together with the target's reference file")
     if request.profile is not None:
@@ -102,6 +105,33 @@ def paper_xyz(text: str, *, is_lab: bool, light: str) -> np.ndarray[Any, np.dtyp
     return np.asarray(reflectance_to_xyz(smoothest_reflectance(xyz, light=light), light="D65", observer=2))
 
 
+def is_profile(content: bytes) -> bool:
+    """Whether a file is an ICC profile, by its signature (ICC.1, 7.2.9).
+
+    Examples
+    --------
+    >>> is_profile(bytes(36) + b"acsp"), is_profile(b"IT8.7/2")
+    (True, False)
+    """
+    return content[36:40] == b"acsp"
+
+
+def _load_target(path: Path) -> ReferenceTarget:
+    """A target's reference; of many cards it is worked out for the first, for that takes longer than a card."""
+    try:
+        changed_ns = path.stat().st_mtime_ns
+    except OSError:
+        changed_ns = 0
+    return _target(path, changed_ns)
+
+
+@lru_cache(maxsize=4)
+def _target(path: Path, _changed_ns: int) -> ReferenceTarget:
+    from scumble.store.reference_cgats import load_reference
+
+    return load_reference(path)
+
+
 def _load_profile(path: Path) -> bytes:
     try:
         with path.open("rb") as file:
@@ -109,6 +139,6 @@ def _load_profile(path: Path) -> bytes:
     except OSError as error:
         said = error.strerror or str(error)
         raise InputError("profile", str(path), "an ICC profile that can be read", said) from None
-    if len(content) > LARGEST_PROFILE or content[36:40] != b"acsp":
+    if len(content) > LARGEST_PROFILE or not is_profile(content):
         raise InputError("profile", path.name, "an ICC profile, as came with the scanner or camera")
     return content

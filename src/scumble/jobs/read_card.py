@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from scumble.errors import InputError
 from scumble.jobs.card_file import load_card, provenance_of
+from scumble.jobs.card_kind import is_white_card
 from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest
 from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest
 from scumble.jobs.mark_up import MarkUp, load_chart
@@ -18,9 +19,16 @@ from scumble.jobs.white import white_for
 from scumble.paint import Binder, CardReadings, Optics, Paint
 from scumble.solve.fit import Fit, fit_optics, fit_white
 from scumble.solve.verdict import judge_fit
+from scumble.store.picture import Picture
 from scumble.store.shelf import Shelf
 
 Progress = Callable[[str, float], None]
+
+WHITE_SAYS_ITS_CARD = "It is the card for the white, so it was read as a white's."
+NAMELESS_WHITE = (
+    "No white pigment is named: other cards are tinted with this white only where it is said, for a shelf knows its"
+    " white by a pigment such as PW6."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +44,7 @@ class Tube:
     binder : Binder
         Sets the refractive index.
     is_white : bool
-        Whether it is the white that tints are mixed with.
+        Whether it is the white that tints are mixed with; the card for the white says so by itself.
     short_name : str, optional
         Its key on the shelf; made from the label if left out.
     remark : str
@@ -126,17 +134,55 @@ def read_card(
     if more:
         readings, picture, remarks = load_photographs((path, *more), colour)
     elif marks is not None:
+        if colour != PLAIN_COLOUR:
+            hint = "Its marks may hold paper_lab, the measured colour of its paper."
+            raise InputError("colour", "a target, a profile or a paper", "a printed card", hint)
         readings, picture, remarks = load_chart(path, marks)
     else:
         readings, picture, remarks = load_card(path, samples, colour)
     tell("fitting", 0.7)
+    result = keep_reading(readings, picture, remarks, tube, shelf, white_key=white_key)
+    tell("done", 1.0)
+    return result
+
+
+def keep_reading(
+    readings: CardReadings,
+    picture: Picture | None,
+    remarks: Sequence[str],
+    tube: Tube,
+    shelf: Shelf,
+    *,
+    white_key: str | None = None,
+) -> CardResult:
+    """Fit the paint of a card that was read, and save it with its readings and picture.
+
+    Parameters
+    ----------
+    readings, picture, remarks : CardReadings, Picture, sequence of str
+        What came of reading the card.
+    tube : Tube
+        What it was painted with; it is a white where the card says so.
+    shelf : Shelf
+        Where it is kept.
+    white_key : str, optional
+        The white its tints were mixed with; the shelf's own by default.
+
+    Raises
+    ------
+    InputError, StoreError
+        If nothing on the card can be used, or the shelf cannot be written.
+    """
+    remarks = tuple(remarks)
+    if is_white_card(readings) and not tube.is_white:
+        tube, remarks = replace(tube, is_white=True), (WHITE_SAYS_ITS_CARD, *remarks)
+    if tube.is_white and not tube.pigments:
+        remarks = (NAMELESS_WHITE, *remarks)
     white = None if tube.is_white else find_white(shelf, white_key, tube)
-    fit, status = fit_tube(readings, tube, white)
+    fit, status = fit_tube(readings, tube, None if white is None else white.optics)
     said = (*([tube.remark] if tube.remark else []), *status, *remarks)
     paint = Paint(tube.key, tube.label, fit.optics, provenance_of(readings), tube.pigments, tube.binder, said)
-    tell("saving", 0.95)
     shelf.save_paint(paint, readings=readings, picture=picture)
-    tell("done", 1.0)
     return CardResult(paint, fit, remarks)
 
 
@@ -149,7 +195,8 @@ def fit_tube(readings: CardReadings, tube: Tube, white: Optics | None) -> tuple[
     return fit, judge_fit(fit, readings)
 
 
-def find_white(shelf: Shelf, white_key: str | None, tube: Tube) -> Optics | None:
+def find_white(shelf: Shelf, white_key: str | None, tube: Tube) -> Paint | None:
     """The white that was named, or else the one on the shelf that the tube would be tinted with."""
-    white = shelf.load_paint(white_key) if white_key is not None else white_for(tube, shelf.load_paints())
-    return None if white is None else white.optics
+    if white_key is not None:
+        return shelf.load_paint(white_key)
+    return white_for(tube, shelf.load_paints())

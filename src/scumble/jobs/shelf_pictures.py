@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from scumble.jobs.fetch_tube import fetch
 from scumble.jobs.paint_strip import (
     draw_hanging_strip,
     draw_lying_strip,
@@ -9,7 +10,7 @@ from scumble.jobs.paint_strip import (
     draw_white_steps,
 )
 from scumble.jobs.remember import Remembered
-from scumble.jobs.show_paint import fetch
+from scumble.jobs.shown_picture import ShownPicture, show_picture
 from scumble.store.picture import Picture
 from scumble.store.shelf import Shelf
 
@@ -46,6 +47,12 @@ def draw_of_paint(shelf: Shelf, key: str, drawing: str) -> tuple[str, str]:
 def fetch_card_picture(shelf: Shelf, key: str) -> Picture | None:
     """The picture a paint's card was read from, as it came; None if there is none."""
     return shelf.load_picture(key)
+
+
+def fetch_shown_picture(shelf: Shelf, key: str) -> ShownPicture | None:
+    """The same as a page shows it: a small copy of what browsers do not show; None if there is none."""
+    picture = shelf.load_picture(key)
+    return None if picture is None else show_picture(picture)
 
 
 _drawn: Remembered[str] = Remembered()

@@ -17,6 +17,8 @@ from scumble.jobs.page_shelf import open_page_shelf
 from scumble.jobs.task import Tasks
 from scumble.web import (
     bench,
+    card_blank,
+    card_colour,
     cards,
     counter,
     instead,
@@ -96,6 +98,8 @@ def create_app(
         pictures,
         tube,
         travel,
+        card_blank,
+        card_colour,
         cards,
         bench,
         painting,

@@ -1,9 +1,8 @@
-"""The page Cards: blank cards to print, the tray of dropped ones, and each card with its areas, verdicts and fit."""
+"""The page Cards: the tray of dropped ones, and each card with its areas, verdicts and fit."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from threading import Lock
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Form, Query, Request, UploadFile
@@ -14,11 +13,12 @@ from scumble.errors import InputError
 from scumble.jobs.card_desk import CardDesk
 from scumble.jobs.card_keep import keep_card, read_again, take_back
 from scumble.jobs.card_page import CardPage, show_card
-from scumble.jobs.card_tray import CHOICES, CardTray, Choice, TubeWords, tray_folder
+from scumble.jobs.card_tray import CHOICES, Choice, TubeWords
 from scumble.jobs.cards_page import card_states, show_cards, split_pigments
+from scumble.jobs.colour_aids import ColourWords
 from scumble.jobs.mark_up import MarkUp
 from scumble.jobs.place_samples import place_samples, show_samples
-from scumble.jobs.print_card import picture_card, print_card
+from scumble.web.card_desk import ELSEWHERE, desk_of, to_card
 from scumble.web.faults import HTML, REFUSAL, show_fault
 from scumble.web.render import render
 from scumble.web.tasks import EVENTS, stream
@@ -29,24 +29,7 @@ router = APIRouter()
 MOST_FILES = 100
 """In one go."""
 
-_opening = Lock()
-
-PDF: dict[str, Any] = {"content": {"application/pdf": {}}, "description": "Cards to print, true to scale."}
-SVG: dict[str, Any] = {"content": {"image/svg+xml": {}}, "description": "A card as it is printed."}
 JPEG: dict[str, Any] = {"content": {"image/jpeg": {}}, "description": "A small copy of the picture."}
-ELSEWHERE: dict[str, Any] = {"description": "To the page that shows what came of it."}
-
-Layout = Literal["full", "quick", "white"]
-
-
-def desk_of(request: Request) -> CardDesk:
-    """The desk of the running program, made when it is first asked for; unread cards on the tray are read then."""
-    state = request.app.state
-    with _opening:
-        if not hasattr(state, "card_desk"):
-            state.card_desk = CardDesk(state.shelf, CardTray(tray_folder(state.shelf_place)))
-    desk: CardDesk = state.card_desk
-    return desk
 
 
 @router.get("/cards", response_class=HTMLResponse, summary="Cards")
@@ -88,34 +71,6 @@ def follow_tray(request: Request) -> StreamingResponse:
     return stream(lambda: card_states(desk), request=request)
 
 
-@router.get(
-    "/cards/blank/{layout}.pdf",
-    response_class=Response,
-    responses={200: PDF, 422: HTML},
-    summary="Blank cards",
-)
-def blank_card(
-    layout: Layout, page: Annotated[str, Query(max_length=10)] = "A4", count: Annotated[int, Query()] = 0
-) -> Response:
-    """Cards to print and paint on, each with a serial of its own."""
-    content = print_card(layout=layout, page=page, count=count or None)
-    name = f"sample-card-{layout}.pdf"
-    said = {"Content-Disposition": f'attachment; filename="{name}"', "Cache-Control": "no-store"}
-    return Response(content, media_type="application/pdf", headers=said)
-
-
-@router.get(
-    "/cards/blank/{layout}.svg", response_class=Response, responses={200: SVG}, summary="Look at a blank card"
-)
-def look_at_blank(layout: Layout) -> Response:
-    """The card as it is printed, for the screen."""
-    return Response(
-        picture_card(layout=layout),
-        media_type="image/svg+xml",
-        headers={"Cache-Control": "private, max-age=3600"},
-    )
-
-
 @router.post(
     "/cards/again",
     status_code=303,
@@ -125,7 +80,7 @@ def look_at_blank(layout: Layout) -> Response:
 )
 def read_shelf_card(request: Request, paint: Annotated[str, Form(max_length=200)]) -> RedirectResponse:
     """Put the picture of a paint's card on the tray once more, as when it was new."""
-    return _to_card(read_again(desk_of(request), paint))
+    return to_card(read_again(desk_of(request), paint))
 
 
 @router.get(
@@ -162,12 +117,16 @@ def _judge(request: Request, desk: CardDesk, key: str, said: Mapping[str, str]) 
     except InputError as error:
         return show_fault(request, 404, "No such card", str(error))
     try:
-        desk.tray.change(key, tube=_tube(said), choices=_choices(said, card.choices))
+        desk.tray.change(key, tube=_tube(said))
+        if said.get("do") == "undo":
+            desk.tray.undecide(key)
+        else:
+            desk.tray.decide(key, _choices(said, card.choices))
         if said.get("do") == "keep":
             keep_card(desk, key)
     except InputError as error:
         return _render_card(request, desk, show_card(desk, key, wrong=str(error)), status=422)
-    return _to_card(key)
+    return to_card(key)
 
 
 def _tube(said: Mapping[str, str]) -> TubeWords:
@@ -194,11 +153,16 @@ def _choices(said: Mapping[str, str], before: Mapping[str, Choice]) -> dict[str,
     responses={200: JPEG, 404: HTML},
     summary="Small copy of a card's picture",
 )
-def card_picture(request: Request, key: str) -> Response:
+def card_picture(
+    request: Request,
+    key: str,
+    small: Annotated[bool, Query(description="very small, to be one among many")] = False,
+) -> Response:
     """The picture upright, small enough for a page; the original stays as it came."""
-    desk = desk_of(request)
+    tray = desk_of(request).tray
     try:
-        content = desk.tray.preview_path(desk.tray.find(key).key).read_bytes()
+        known = tray.find(key).key
+        content = (tray.thumb_path(known) if small else tray.preview_path(known)).read_bytes()
     except (InputError, OSError):
         return show_fault(request, 404, "No picture", "There is no picture of this card yet.")
     return Response(content, media_type="image/jpeg", headers={"Cache-Control": "private, max-age=3600"})
@@ -209,12 +173,13 @@ def card_picture(request: Request, key: str) -> Response:
     status_code=303,
     response_class=RedirectResponse,
     responses={303: ELSEWHERE, 413: HTML, 422: HTML},
-    summary="Take a card off, put it back, read it again, take it back from the shelf, retake it, place its samples",
+    summary="Take a card off, put it back, read it again, take it back from the shelf, retake it, place its samples,"
+    " find its colours otherwise, lay another picture over it",
 )
 async def move_card(
     request: Request,
     key: str,
-    move: Literal["off", "back", "anew", "unkeep", "retake", "samples"],
+    move: Literal["off", "back", "anew", "unkeep", "retake", "samples", "colour", "over"],
 ) -> Response:
     """Whatever else can be done with a card; each of it can be undone."""
     desk = desk_of(request)
@@ -226,14 +191,22 @@ async def move_card(
                 raise InputError("file", "nothing", "a photograph of the same card")
             got = await run_in_threadpool(receive_upload, file)
             again = desk.drop(got.content, got.name, got.media_type, retakes=key)
-            return _to_card(again.retakes)
+            return to_card(again.retakes)
     return await run_in_threadpool(_move, desk, key, move, said)
 
 
 def _move(desk: CardDesk, key: str, move: str, said: Mapping[str, str]) -> Response:
     if move == "off":
+        first = desk.tray.find(key).retakes
         desk.take_off(key)
-        return RedirectResponse("/cards#tray", status_code=303)
+        return to_card(first) if first else RedirectResponse("/cards#tray", status_code=303)
+    if move == "colour":
+        words = {name: said.get(name, "").strip()[:200] for name in ("target", "profile", "corners")}
+        desk.colour_by(key, ColourWords(**words))
+        return to_card(key)
+    if move == "over":
+        desk.tray.change(desk.tray.find(said.get("other", "")).key, retakes=desk.tray.find(key).key)
+        return to_card(key)
     if move == "samples":
         areas = {
             int(name.removeprefix("sample ")): value
@@ -251,7 +224,7 @@ def _move(desk: CardDesk, key: str, move: str, said: Mapping[str, str]) -> Respo
         desk.put_back(key)
     else:
         desk.read(key)
-    return _to_card(key)
+    return to_card(key)
 
 
 @router.get(
@@ -295,7 +268,3 @@ def keep_marks(request: Request, key: str, marks: MarkUp) -> dict[str, str]:
 def _render_card(request: Request, desk: CardDesk, page: CardPage, *, status: int = 200) -> HTMLResponse:
     samples = show_samples(desk, page.stands.card) if not page.stands.card.is_picture else None
     return render(request, "card.html", status=status, page=page, samples=samples, choices=CHOICES)
-
-
-def _to_card(key: str) -> RedirectResponse:
-    return RedirectResponse(f"/cards/{key}", status_code=303)

@@ -111,3 +111,39 @@ if (placing) {
   document.querySelector("#layout").addEventListener("change", (event) => event.target.form.requestSubmit());
   show();
 }
+
+// Corners of a target: pointed at one after the other on the picture, in its own points.
+const pointer = document.querySelector("#point");
+if (pointer && document.querySelector("#found")) {
+  const input = document.querySelector("#corners");
+  const help = document.querySelector("#corners-help");
+  const before = help.textContent;
+  const CORNERS = ["the first patch", "the end of the first row", "the last patch", "the start of the last row"];
+  let points = null;
+  pointer.hidden = false;
+
+  const show = () => {
+    const found = document.querySelector("#found");
+    found.classList.toggle("pointed", points !== null);
+    pointer.setAttribute("aria-pressed", String(points !== null));
+    help.setAttribute("role", "status");
+    help.textContent = points === null ? before : `Click the outer corner of ${CORNERS[points.length]} on the picture. Escape stops.`;
+    if (points !== null) found.scrollIntoView({ block: "nearest" });
+  };
+  const place = (event) => {
+    const seen = document.querySelector("#found svg, #found img").getBoundingClientRect();
+    const share = Math.min(seen.width / card.dataset.width, seen.height / card.dataset.height);
+    return [event.clientX - seen.left, event.clientY - seen.top].map((at) => Math.round(at / share));
+  };
+  pointer.addEventListener("click", () => { points = points === null ? [] : null; show(); });
+  document.querySelector("#found").parentElement.addEventListener("click", (event) => {
+    if (points === null || !event.target.closest("#found svg, #found img")) return;
+    event.preventDefault();
+    points.push(place(event).join(","));
+    input.value = points.join(" ");
+    if (points.length === CORNERS.length) points = null;
+    show();
+    if (points === null) input.focus();
+  }, true);
+  addEventListener("keydown", (event) => { if (event.key === "Escape" && points !== null) { points = null; show(); } });
+}

@@ -5,31 +5,72 @@ const input = form.elements.files;
 const said = document.querySelector("#drop-said");
 const MOST_BYTES = 120e6;
 
-function send(files) {
+const PARCEL_BYTES = 200e6;
+const PARCEL_FILES = 20;
+
+// A class's cards are more than one request takes: they go in parcels, and the first are read while the last still come.
+function parcels(files) {
+  const packed = [[]];
+  let bytes = 0;
+  for (const file of files) {
+    if (packed.at(-1).length && (bytes + file.size > PARCEL_BYTES || packed.at(-1).length === PARCEL_FILES)) {
+      packed.push([]);
+      bytes = 0;
+    }
+    packed.at(-1).push(file);
+    bytes += file.size;
+  }
+  return packed;
+}
+
+let sending = false;
+
+async function send(files) {
   const many = [...files];
-  if (!many.length) return;
+  if (!many.length || sending) return;
   const large = many.find((file) => file.size > MOST_BYTES);
   if (large) return tell(`${large.name} is larger than 120 MB. Hand in a smaller copy.`);
-  const body = new FormData();
-  for (const file of many) body.append("files", file, file.name);
-  // fetch cannot say how much of a form has gone; this older way can.
-  const sending = new XMLHttpRequest();
-  sending.open("POST", "/cards");
-  sending.setRequestHeader("accept", "application/json");
-  sending.upload.addEventListener("progress", (event) => {
-    if (event.lengthComputable) tell(`Handing in ${many.length === 1 ? many[0].name : `${many.length} files`}: ${Math.round((100 * event.loaded) / event.total)} %`);
-  });
-  sending.addEventListener("load", () => {
-    let answer = {};
-    try { answer = JSON.parse(sending.responseText); } catch { answer = { words: "The answer could not be understood." }; }
-    if (sending.status >= 400) return tell(answer.words ?? "It could not be taken in.");
+  const whole = many.reduce((sum, file) => sum + file.size, 0) || 1;
+  const name = many.length === 1 ? many[0].name : `${many.length} files`;
+  let sent = 0;
+  sending = true;
+  try {
+    for (const parcel of parcels(many)) {
+      await hand(parcel, (loaded) => tell(`Handing in ${name}: ${Math.round((100 * (sent + loaded)) / whole)} %. ${many.length > 1 ? "Stay until it is done; after that you can leave." : ""}`));
+      sent += parcel.reduce((sum, file) => sum + file.size, 0);
+      await show().catch(() => {});
+      follow();
+    }
     tell("");
     form.reset();
-    show().then(follow).then(() => document.querySelector("#tray-title")?.scrollIntoView({ block: "nearest" }));
-  });
-  sending.addEventListener("error", () => tell("It could not be handed in. Is Scumble still open?"));
-  sending.send(body);
+    document.querySelector("#tray-title")?.scrollIntoView({ block: "nearest" });
+  } catch (error) {
+    tell(error.message);
+  }
+  sending = false;
 }
+
+// fetch cannot say how much of a form has gone; this older way can.
+function hand(parcel, progress) {
+  const body = new FormData();
+  for (const file of parcel) body.append("files", file, file.name);
+  return new Promise((done, fail) => {
+    const request = new XMLHttpRequest();
+    request.open("POST", "/cards");
+    request.setRequestHeader("accept", "application/json");
+    request.upload.addEventListener("progress", (event) => { if (event.lengthComputable) progress(Math.min(event.loaded, event.total)); });
+    request.addEventListener("load", () => {
+      let answer = {};
+      try { answer = JSON.parse(request.responseText); } catch { answer = { words: "The answer could not be understood." }; }
+      if (request.status >= 400) fail(new Error(answer.words ?? "It could not be taken in."));
+      else done(answer);
+    });
+    request.addEventListener("error", () => fail(new Error("It could not be handed in. Is Scumble still open?")));
+    request.send(body);
+  });
+}
+
+addEventListener("beforeunload", (event) => { if (sending) event.preventDefault(); });
 
 function tell(words) { said.textContent = words; }
 
@@ -89,6 +130,8 @@ function follow() {
       if (bar) bar.value = card.share;
       item.querySelector(".words").textContent = card.words;
     }
+    const all = document.querySelector("#whole");
+    if (all) all.value = now.reduce((sum, card) => sum + (["waiting", "running"].includes(card.state) ? card.share : 1), 0) / Math.max(now.length, 1);
     wanted = now.map((card) => `${card.key} ${card.state}`).sort().join();
     if (now.every((card) => !["waiting", "running"].includes(card.state))) leave();
     if (showing) return;

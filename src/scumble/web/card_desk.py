@@ -1,0 +1,31 @@
+"""The desk of the running program, and where its pages send a person."""
+
+from __future__ import annotations
+
+from threading import Lock
+from typing import Any
+
+from fastapi import Request
+from starlette.responses import RedirectResponse
+
+from scumble.jobs.card_desk import CardDesk
+from scumble.jobs.card_tray import CardTray, tray_folder
+
+ELSEWHERE: dict[str, Any] = {"description": "To the page that shows what came of it."}
+
+_opening = Lock()
+
+
+def desk_of(request: Request) -> CardDesk:
+    """The desk of the running program, made when it is first asked for; unread cards on the tray are read then."""
+    state = request.app.state
+    with _opening:
+        if not hasattr(state, "card_desk"):
+            state.card_desk = CardDesk(state.shelf, CardTray(tray_folder(state.shelf_place)))
+    desk: CardDesk = state.card_desk
+    return desk
+
+
+def to_card(key: str) -> RedirectResponse:
+    """To the page of one card."""
+    return RedirectResponse(f"/cards/{key}", status_code=303)
