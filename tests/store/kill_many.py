@@ -16,16 +16,15 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from alembic import command
 from tests.store.cards import invented_paint, same_card, same_paint
+from tests.store.older import write_older
 from tests.store.shelf_writer import content_of
 
 from scumble.store import shelf_export
-from scumble.store.connect import migration_settings, open_door
+from scumble.store.connect import open_door
 from scumble.store.schema import HEAD
 from scumble.store.shelf import Shelf, TubeFacts, open_shelf
 from scumble.store.shelf_import import import_shelf
-from scumble.store.sqlite_file import SqliteFile
 
 KEYS = [f"paint-{number}" for number in range(4)]
 
@@ -167,15 +166,8 @@ def prepare_first_shelf(folder: Path) -> None:
     with open_shelf(place) as shelf:
         for key in KEYS:
             shelf.save_paint(invented_paint(key, seed=1), readings=readings, picture=picture)
-    engine = SqliteFile(place).make_engine(patience_s=1)
-    with engine.connect() as connection:
-        # Taking columns off again moves a whole table, which its references must not hinder.
-        dbapi = connection.connection.dbapi_connection
-        assert dbapi is not None
-        dbapi.execute("PRAGMA foreign_keys = OFF")
-        with connection.begin():
-            command.downgrade(migration_settings(connection), "0001")
-    engine.dispose()
+    write_older(place, folder / "older.scumble", "0001")
+    (folder / "older.scumble").replace(place)
 
 
 def check_file(place: Path, **counts: int) -> None:

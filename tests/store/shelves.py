@@ -28,7 +28,15 @@ RATED = (
     Lightfastness(LightScale.BLUE_WOOL, "7", "own test; south window (1 year)"),
 )
 FACTS = TubeFacts(
-    Decimal("12.50"), "EUR", 37.0, 4, "00-1017", True, RATED, 'Stiff; "new".\nUse medium, 10 %.'
+    Decimal("12.50"),
+    "EUR",
+    37.0,
+    4,
+    "00-1017",
+    True,
+    RATED,
+    'Stiff; "new".\nUse medium, 10 %.',
+    "0.4 ml on 50 cm2 +- 15 %",
 )
 
 

@@ -13,7 +13,6 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
-from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
@@ -48,18 +47,6 @@ def test_the_migrations_make_the_tables_of_the_schema(place: Path) -> None:
         names = inspect(connection).get_table_names()
     engine.dispose()
     assert sorted(names) == sorted([*schema.metadata.tables, "alembic_version"])
-
-
-def test_the_migrations_go_down_and_up_again(tmp_path: Path) -> None:
-    engine = create_engine(f"sqlite:///{tmp_path / 'shelf.scumble'}")
-    with engine.begin() as connection:
-        settings = migration_settings(connection)
-        command.upgrade(settings, "head")
-        command.downgrade(settings, "base")
-        assert inspect(connection).get_table_names() == ["alembic_version"]
-        command.upgrade(settings, "head")
-        assert set(schema.metadata.tables) < set(inspect(connection).get_table_names())
-    engine.dispose()
 
 
 def test_a_new_shelf_writes_ahead_and_carries_its_mark(place: Path) -> None:

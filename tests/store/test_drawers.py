@@ -27,7 +27,9 @@ RATED = (
     Lightfastness(LightScale.ASTM, "I", "the label"),
     Lightfastness(LightScale.BLUE_WOOL, "7", "own test, south window, one year"),
 )
-FACTS = TubeFacts(Decimal("12.50"), "EUR", 37.0, 4, "A-1017", True, RATED, "Stiff.\nUse with medium: 10 %.")
+FACTS = TubeFacts(
+    Decimal("12.50"), "EUR", 37.0, 4, "A-1017", True, RATED, "Stiff.\nUse with medium: 10 %.", "80 um"
+)
 GREY = KeptGround("grey-board", "Grey board", reflectance=np.linspace(0.3, 0.4, BANDS), notes="Museum board")
 TONED = KeptGround("toned-ground", "Toned ground", lab=(60.1, 12.0, 30.25))
 GLAZE = Recipe(

@@ -113,7 +113,7 @@ def test_spreadsheets_run_no_cell(shelf: Shelf) -> None:
     rows = list(book["shelf"].iter_rows())
     assert rows[3][1].value == "=1+1" and rows[3][1].data_type == "s"
     price = rows[2][5]
-    assert (price.value, price.number_format, rows[2][9].value) == (12.5, "0.00", "00-1017")
+    assert (price.value, price.number_format, rows[2][10].value) == (12.5, "0.00", "00-1017")
 
 
 def test_a_shops_list_becomes_a_shelf(tmp_path: Path) -> None:

@@ -11,13 +11,16 @@ from scumble.cli.terminal import JsonOption, ShelfOption, say_json
 
 def describe(
     paint: Annotated[str, typer.Argument(help="The paint's short name on the shelf.")],
+    against: Annotated[
+        str, typer.Option(help="Compare its strength in white with this paint, by equal depth of shade.")
+    ] = "",
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
-    """Say how a paint behaves: covering, undertone, with white, over black."""
+    """Say how a paint behaves: covering, undertone, with white, over black, and how far a tube goes."""
     from scumble.jobs.describe import describe_paint
 
-    told = describe_paint(paint, shelf)
+    told = describe_paint(paint, shelf, against=against)
     if json:
         say_json(told)
         return

@@ -21,6 +21,7 @@ from scumble.cli import (
     substitute,
     supply,
     travel,
+    tube,
 )
 from scumble.errors import InputError, ScumbleError
 
@@ -38,6 +39,7 @@ app.command("read")(read.read)
 app.command("refit")(refit.refit)
 app.command("shelf")(shelf.shelf)
 app.command("describe")(describe.describe)
+app.command("tube")(tube.tube)
 app.command("layer")(layer.layer)
 app.command("match")(match.match)
 app.command("adjust")(adjust.adjust)

@@ -17,6 +17,6 @@ SEED = 1958
 
 @cache
 def standard_draws() -> NDArray[np.float64]:
-    """Standard normal numbers for a paint and its white, shape (2, draws, 72)."""
-    half = np.random.default_rng(SEED).standard_normal((2, DRAWS // 2, 2 * BANDS))
+    """Standard normal numbers for a paint, its white and a reference, shape (3, draws, 72)."""
+    half = np.random.default_rng(SEED).standard_normal((3, DRAWS // 2, 2 * BANDS))
     return np.concatenate([half, -half], axis=1)

@@ -11,7 +11,9 @@ from scumble.jobs.paint_figures import screen_hex
 from scumble.paint import Paint
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.covering import HALF_COAT, MOST_COATS
+from scumble.paint.depth import RelativeStrength
 from scumble.paint.drawdown import lab_of, over_black, over_white
+from scumble.paint.spreading import FIXED_UM, Spreading
 from scumble.paint.thinning import MASSTONE_COATS, THINNED_COATS
 from scumble.paint.tinting import tint_lab
 
@@ -78,6 +80,24 @@ def evidence_of(paint: Paint, white: Paint | None, behaviour: Behaviour) -> dict
         found["with white"] = Evidence(plain, peak, "the plain paint, and its strongest tint")
         found["strength"] = Evidence(pastel, _on_white(white, MOST_COATS), "the pastel, and the plain white")
     return found
+
+
+def depth_evidence(pair: tuple[Paint, Paint], white: Paint, strength: RelativeStrength) -> Evidence:
+    """The two tints of equal depth: of the paint, and of its reference."""
+    own, other = pair
+    return Evidence(
+        _tint(own, white, strength.parts.value),
+        _tint(other, white, strength.reference_parts),
+        f"{own.label} and {other.label} let down to equal depth",
+    )
+
+
+def rate_evidence(paint: Paint, spreading: Spreading) -> Evidence:
+    """A film of the fixed rate over white and over black."""
+    coats = min(FIXED_UM / spreading.coat.wet_um, MOST_COATS)
+    return Evidence(
+        _on_white(paint, coats), _on_black(paint, coats), "20 m² to the litre over white and over black"
+    )
 
 
 def _on_white(paint: Paint, coats: float) -> str:

@@ -16,9 +16,9 @@ from scumble.chart.signs import draw_care, draw_transparency
 from scumble.errors import InputError
 from scumble.jobs.chart_lasting import compare_lasting
 from scumble.jobs.chart_pictures import paint_pictures
+from scumble.jobs.fetch_tube import behaviour_of
 from scumble.jobs.print_chart import Chart, load_chosen, open_chart, pigments_line, whites_for
 from scumble.jobs.print_chart_handout import SMALLEST, told_pictures
-from scumble.jobs.show_paint import behaviour_of
 from scumble.paint import Paint
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.caution import pigment_cautions

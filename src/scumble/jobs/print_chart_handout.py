@@ -17,11 +17,13 @@ from scumble.chart.signs import draw_care, draw_transparency
 from scumble.errors import InputError
 from scumble.jobs.chart_lasting import lasting_sentences
 from scumble.jobs.chart_pictures import TILE_COATS, paint_pictures
+from scumble.jobs.fetch_tube import behaviour_of, fetch
+from scumble.jobs.how_far import say_how_far
 from scumble.jobs.print_chart import Chart, open_chart, pigments_line, told_patch
-from scumble.jobs.show_paint import PROVENANCE_SENTENCES, behaviour_of, fetch
+from scumble.jobs.show_paint import PROVENANCE_SENTENCES
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.caution import ALWAYS, pigment_cautions
-from scumble.paint.words import describe_behaviour
+from scumble.paint.words import Sentence, describe_behaviour
 from scumble.store.shelf import Shelf
 
 SMALLEST = 0.55
@@ -39,15 +41,15 @@ class Said:
 
     Parameters
     ----------
-    behaviour : Behaviour or None
-        How it behaves; ``None`` leaves lines to write on.
+    behaviour : tuple of Sentence or None
+        How it behaves and how far it goes; ``None`` leaves lines to write on.
     known : tuple of str
         Where its optics come from, how well they are known, and how it lasts; may be empty.
     cautions : tuple of str
         Of its pigments.
     """
 
-    behaviour: Behaviour | None
+    behaviour: tuple[Sentence, ...] | None
     known: tuple[str, ...]
     cautions: tuple[str, ...]
 
@@ -93,13 +95,15 @@ def print_chart_handout(
     frame, legend = open_chart(
         Frame(paper, heading, subtitle, PAINT_IT if blank else _notes()), blank=blank, profile=profile
     )
+    facts = shelf.tubes.load(paint.key)
     known = (
         PROVENANCE_SENTENCES[paint.provenance],
         *paint.status,
-        *lasting_sentences(shelf.tubes.load(paint.key)),
+        *lasting_sentences(facts),
     )
     cautions = pigment_cautions(paint.pigments)
-    said = Said(None, (), cautions) if blank else Said(behaviour, known, cautions)
+    says = (*describe_behaviour(behaviour), *say_how_far(paint, behaviour, facts))
+    said = Said(None, (), cautions) if blank else Said(says, known, cautions)
     scale = _largest_scale(frame, pictures, said)
     shapes, placed = _draw(frame, pictures, said, scale)
     drawn = (*(() if blank else _mark(frame, behaviour)), *shapes, *legend)
@@ -178,10 +182,10 @@ def _draw(frame: Frame, pictures: PaintPictures, said: Said, scale: float) -> tu
     return shapes, placed
 
 
-def _behaviour(behaviour: Behaviour, box: Box, scale: float) -> list[Shape]:
+def _behaviour(sentences: tuple[Sentence, ...], box: Box, scale: float) -> list[Shape]:
     """How a paint behaves, each sentence with its number under it."""
     shapes, y = _heading("How it behaves", box, scale)
-    for sentence in describe_behaviour(behaviour):
+    for sentence in sentences:
         claim, y = draw_lines(f"{sentence.claim}.", Box(box.x_mm, y, box.width_mm, 0.0), size_mm=2.9 * scale)
         shapes += claim
         if sentence.number:

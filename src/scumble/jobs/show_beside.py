@@ -10,10 +10,11 @@ import numpy as np
 
 from scumble.errors import InputError
 from scumble.jobs.chart_lasting import compare_lasting, lasting_sentences
+from scumble.jobs.fetch_tube import behaviour_at, fetch
+from scumble.jobs.how_far import spreading_of
 from scumble.jobs.hung_shelf import hang_waiting
 from scumble.jobs.hung_strip import HungStrip
-from scumble.jobs.remember import Remembered
-from scumble.jobs.show_paint import behaviour_of, fetch
+from scumble.paint import Paint
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.caution import pigment_cautions
 from scumble.paint.comparing import Pair, compare_behaviour
@@ -82,16 +83,17 @@ def show_beside(shelf: Shelf, keys: Sequence[str]) -> Beside:
     wall = hang_waiting(shelf)
     known = {strip.key: strip for strip in wall.strips}
     strips = tuple(known[paint.key] for paint, _, _ in paints.values())
-    behaviours = [
-        _behaviours.recall(stamp, lambda paint=paint, white=white: behaviour_of(paint, white))  # type: ignore[misc]
-        for paint, white, stamp in paints.values()
-    ]
+    behaviours = [behaviour_at(paint, white, stamp) for paint, white, stamp in paints.values()]
     facts = [shelf.tubes.load(strip.key) for strip in strips]
-    return Beside(strips, _rows(strips, behaviours, facts), _pairs(strips, behaviours, facts))
+    tubes = [paint for paint, _, _ in paints.values()]
+    return Beside(strips, _rows(strips, tubes, behaviours, facts), _pairs(strips, behaviours, facts))
 
 
 def _rows(
-    strips: Sequence[HungStrip], behaviours: Sequence[Behaviour], facts: Sequence[TubeFacts]
+    strips: Sequence[HungStrip],
+    paints: Sequence[Paint],
+    behaviours: Sequence[Behaviour],
+    facts: Sequence[TubeFacts],
 ) -> tuple[Row, ...]:
     told = {
         "opacity": [f"{each.mark.value} ({write_number(each.opacity, 2)})" for each in behaviours],
@@ -101,6 +103,10 @@ def _rows(
         "undertone": [each.undertone_name for each in behaviours],
         "thinned, it": [each.thinning.course.value for each in behaviours],
         "strength in white": [_strength(each) for each in behaviours],
+        "one tube hides": [
+            _goes(paint, behaviour, each)
+            for paint, behaviour, each in zip(paints, behaviours, facts, strict=True)
+        ],
         "pigments": [" ".join(strip.pigments) or "not given" for strip in strips],
         "binder": [strip.binder for strip in strips],
         "in light": [" ".join(lasting_sentences(each)).replace("Lightfastness: ", "") for each in facts],
@@ -126,6 +132,18 @@ def _pairs(
     return tuple(found)
 
 
+def _goes(paint: Paint, behaviour: Behaviour, facts: TubeFacts) -> str:
+    spreading = spreading_of(paint, behaviour, facts)
+    if spreading is None:
+        return "not known: say what a coat is"
+    if not np.isfinite(spreading.hiding_um.value):
+        return "nothing: it does not hide"
+    tube = spreading.m2_per_tube
+    if tube is None:
+        return f"{write_number(spreading.m2_per_litre, 1)} m² to the litre"
+    return f"{write_number(tube, 2)} m²"
+
+
 def _coats(behaviour: Behaviour) -> str:
     coats = behaviour.coats_to_hide
     return write_number(coats, 1) if np.isfinite(coats.value) else "more than 8"
@@ -144,6 +162,3 @@ def _price(facts: TubeFacts) -> str:
     if facts.size_ml is None:
         return whole
     return f"{whole} for {facts.size_ml:g} ml, {float(facts.price) / facts.size_ml * 100:.2f} for 100 ml"
-
-
-_behaviours: Remembered[Behaviour] = Remembered()

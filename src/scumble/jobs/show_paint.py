@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scumble.chart.strip import LYING, write_colour
 from scumble.colour import name_colour
+from scumble.errors import InputError
+from scumble.jobs.beside_reference import likely_reference, say_among_all, strength_beside
 from scumble.jobs.card_beside import CardPicture, Pair, outline_areas, pair_areas
 from scumble.jobs.draws import standard_draws
-from scumble.jobs.evidence import Evidence, evidence_of
+from scumble.jobs.evidence import Evidence, depth_evidence, evidence_of, rate_evidence
+from scumble.jobs.fetch_tube import behaviour_at, fetch
+from scumble.jobs.how_far import spreading_of
 from scumble.jobs.hung_shelf import look_at_wall
 from scumble.jobs.paint_figures import Figure, draw_covering, draw_path, draw_spectra, say_coats
 from scumble.jobs.paint_strip import FULL_UNTIL, HALVED_UNTIL, HALVINGS
@@ -19,9 +23,11 @@ from scumble.jobs.remember import Remembered
 from scumble.jobs.show_shelf import PROVENANCE_WORDS, strip_words
 from scumble.jobs.white import is_white
 from scumble.paint import Film, Ground, GroundFace, Layering, Paint, Provenance, predict_look
-from scumble.paint.behaviour import Behaviour, predict_behaviour
+from scumble.paint.behaviour import Behaviour
 from scumble.paint.caution import ALWAYS, pigment_cautions
+from scumble.paint.depth import say_relative_strength
 from scumble.paint.drawdown import CHART_BLACK, CHART_WHITE
+from scumble.paint.spreading import describe_spreading
 from scumble.paint.tinting import LADDER_PARTS
 from scumble.paint.words import Sentence, describe_behaviour
 from scumble.store.shelf import Shelf
@@ -112,6 +118,14 @@ class PaintPage:
         Read beside predicted.
     cautions, always : tuple of str
         What to be careful with.
+    further : tuple of (Sentence, Evidence or None)
+        How strong it is beside others, and how far it goes, where that is known.
+    against : str
+        Label of the tube its strength was compared with, or what was asked for.
+    against_fault : str
+        Why it could not be, empty if it could.
+    has_coat : bool
+        Whether somebody said what a full coat is.
     """
 
     key: str
@@ -135,9 +149,13 @@ class PaintPage:
     pairs: tuple[Pair, ...]
     cautions: tuple[str, ...]
     always: tuple[str, ...]
+    further: tuple[tuple[Sentence, Evidence | None], ...] = ()
+    against: str = ""
+    against_fault: str = ""
+    has_coat: bool = False
 
 
-def show_paint(shelf: Shelf, key: str) -> PaintPage:
+def show_paint(shelf: Shelf, key: str, *, against: str = "") -> PaintPage:
     """Show one tube.
 
     Parameters
@@ -146,6 +164,8 @@ def show_paint(shelf: Shelf, key: str) -> PaintPage:
         Open.
     key : str
         Its key.
+    against : str
+        Name of the tube its strength is compared with; one of like hue when left empty.
 
     Raises
     ------
@@ -153,24 +173,37 @@ def show_paint(shelf: Shelf, key: str) -> PaintPage:
         If there is no such paint; the message lists near names.
     """
     paint, white, stamp = fetch(shelf, key)
-    return _pages.recall(stamp, lambda: _page(shelf, paint, white, stamp))
+    page = _pages.recall(stamp, lambda: _page(shelf, paint, white, stamp))
+    return _with_others(shelf, page, (paint, white), against)
 
 
-def fetch(shelf: Shelf, key: str) -> tuple[Paint, Paint | None, str]:
-    """A paint, the white it is tinted with, and the stamp of the two."""
-    paint, wall = shelf.load_paint(key), look_at_wall(shelf)
-    entry = wall.entries[paint.key]
-    white = wall.white_of(entry)
-    return paint, shelf.load_paint(white.key) if white else None, wall.stamp_of(entry)
-
-
-def behaviour_of(paint: Paint, white: Paint | None) -> Behaviour:
-    """How a paint behaves, with the intervals that its covariance asks for."""
-    return predict_behaviour(paint, white=white, normals=standard_draws())
+def _with_others(shelf: Shelf, page: PaintPage, tube: tuple[Paint, Paint | None], against: str) -> PaintPage:
+    """The page with what the tube is beside others, and how far it goes."""
+    paint, white = tube
+    wall = look_at_wall(shelf)
+    rank = None if page.is_white else say_among_all(wall, wall.entries[paint.key])
+    said: list[tuple[Sentence, Evidence | None]] = [] if rank is None else [(rank, None)]
+    name, fault = against.strip(), ""
+    reference = name or likely_reference(wall, wall.entries[paint.key])
+    if reference and white is not None and white.key != paint.key:
+        try:
+            other, strength = strength_beside(shelf, paint.key, reference)
+            shown = depth_evidence((paint, other), white, strength)
+            said.append((say_relative_strength(strength, other.label), shown))
+            name = other.label
+        except InputError as error:
+            fault = str(error)
+    facts = shelf.tubes.load(paint.key)
+    if facts.coat:
+        spreading = spreading_of(paint, behaviour_at(paint, white, page.stamp), facts)
+        assert spreading is not None
+        shown = rate_evidence(paint, spreading)
+        said += [(each, shown) for each in describe_spreading(spreading, currency=facts.currency)]
+    return replace(page, further=tuple(said), against=name, against_fault=fault, has_coat=bool(facts.coat))
 
 
 def _page(shelf: Shelf, paint: Paint, white: Paint | None, stamp: str) -> PaintPage:
-    behaviour = behaviour_of(paint, white)
+    behaviour = behaviour_at(paint, white, stamp)
     mixes = white is not None and white.key != paint.key
     evidence = evidence_of(paint, white if mixes else None, behaviour)
     card, picture = shelf.load_readings(paint.key), shelf.load_picture(paint.key)

@@ -33,6 +33,7 @@ ALSO_CALLED = {
     "price": ("cost", "each"),
     "currency": ("cur",),
     "size_ml": ("size", "ml", "volume"),
+    "coat": ("full coat", "one coat", "wet film"),
     "stock": ("quantity", "qty", "count", "at hand"),
     "shop_code": ("code", "number", "article", "sku", "item"),
     "lightfastness": ("permanence", "light", "astm", "fastness"),

@@ -235,6 +235,7 @@ def _say_facts(facts: TubeFacts) -> str:
     said = [
         "" if facts.price is None else f"{facts.price:.2f} {facts.currency}",
         "" if facts.size_ml is None else f"{facts.size_ml:g} ml",
+        facts.coat and f"one coat {facts.coat}",
         "" if facts.stock is None else f"{facts.stock} at hand",
         facts.shop_code and f"number {facts.shop_code}",
         "discontinued" if facts.discontinued else "",

@@ -74,7 +74,7 @@ def predict_tinting(
     return Tinting(
         peak_parts=estimate_of(WHITE_PARTS[at_peak]),
         chroma_gain=estimate_of(gain),
-        strength_parts=estimate_of([_last_parts(each) for each in depth]),
+        strength_parts=estimate_of([last_parts(each, PASTEL_DE00) for each in depth]),
         gains_share=share_of(gain >= GAINS_BY),
         ladder=tint_lab(
             (paint[0][:1], paint[1][:1]),
@@ -95,21 +95,41 @@ def tint_lab(
     index: float,
 ) -> Floats:
     """CIELAB of tints over white, shape (possible, steps, 3)."""
+    return lab_of(tint_reflectance(paint, white, white_parts, coats=coats, index=index))
+
+
+def tint_reflectance(
+    paint: tuple[Floats, Floats],
+    white: tuple[Floats, Floats],
+    white_parts: Floats,
+    *,
+    coats: float,
+    index: float,
+) -> Floats:
+    """Reflectance of tints over white, shape (possible, steps, 36)."""
     share = 1.0 / (1.0 + white_parts)[:, None]
     mixed = [
         coats * (own[:, None] * share + pale[:, None] * (1.0 - share))
         for own, pale in zip(paint, white, strict=True)
     ]
-    return lab_of(over_white(*mixed, index=index))
+    return over_white(*mixed, index=index)
 
 
-def _last_parts(depth: Floats) -> float:
-    """Parts of white at which the difference from plain white falls below the pastel's for the last time."""
-    deep = np.flatnonzero(depth >= PASTEL_DE00)
-    if deep.size == 0:
+def last_parts(measured: Floats, wanted: float) -> float:
+    """Parts of white at which something falls below a value for the last time; 0 where it is never that much.
+
+    Parameters
+    ----------
+    measured : array, shape (steps,)
+        Along :data:`WHITE_PARTS`; between them it is taken as straight in the logarithm of the parts.
+    wanted : float
+        The value.
+    """
+    above = np.flatnonzero(measured >= wanted)
+    if above.size == 0:
         return 0.0
-    last = deep[-1]
-    if last in (0, depth.size - 1):
+    last = above[-1]
+    if last in (0, measured.size - 1):
         return float(WHITE_PARTS[last])
-    share = (depth[last] - PASTEL_DE00) / (depth[last] - depth[last + 1])
+    share = (measured[last] - wanted) / (measured[last] - measured[last + 1])
     return float(WHITE_PARTS[last] * (WHITE_PARTS[last + 1] / WHITE_PARTS[last]) ** share)

@@ -31,7 +31,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD: Final = "0004"
+HEAD: Final = "0005"
 """Newest migration; a test holds it against the migrations themselves, so that opening need not load them."""
 
 APPLICATION_ID: Final = 0x53434D42
@@ -154,9 +154,11 @@ tubes: Final = Table(
     Column("shop_code", String(80), nullable=False),
     Column("discontinued", Boolean, nullable=False),
     Column("notes", Text, nullable=False),
+    Column("coat", String(80)),
     UniqueConstraint("paint_id", "number"),
 )
-"""A price is a decimal number in digits, as money is not rounded to binary fractions."""
+"""A price is a decimal number in digits, as money is not rounded to binary fractions; ``coat`` is in a
+person's words."""
 
 lightfastness: Final = Table(
     "lightfastness",

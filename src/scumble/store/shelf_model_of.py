@@ -195,7 +195,7 @@ def _model_to_picture(model: PictureModel) -> Picture:
 
 
 def _tube_to_model(saved_at: datetime, facts: TubeFacts) -> TubeModel:
-    plain = ("price", "currency", "size_ml", "stock", "shop_code", "discontinued", "notes")
+    plain = ("price", "currency", "size_ml", "stock", "shop_code", "discontinued", "notes", "coat")
     ratings = [
         RatingModel(scale=each.scale, rating=each.rating, said_by=each.said_by)
         for each in facts.lightfastness
@@ -216,6 +216,7 @@ def _model_to_tube(model: TubeModel) -> TubeFacts:
         model.discontinued,
         ratings,
         model.notes,
+        model.coat,
     )
 
 

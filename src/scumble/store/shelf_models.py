@@ -115,6 +115,10 @@ class TubeModel(Plain):
     discontinued: bool = False
     lightfastness: list[RatingModel] = []
     notes: str = ""
+    coat: str = Field(
+        default="",
+        description="How much paint a full coat is: '80 um', '0.4 ml on 50 cm2', '12 m2/l' and the like.",
+    )
 
 
 class PaintModel(Plain):

@@ -11,7 +11,15 @@ from scumble.errors import InputError
 from scumble.store.shelf_table import COLUMNS
 
 _NUMBERS: Final = {"price": "0.00", "size_ml": "General", "stock": "0"}
-_WIDTHS: Final = {"key": 28, "label": 34, "lightfastness": 36, "notes": 48, "provenance": 24, "pigments": 18}
+_WIDTHS: Final = {
+    "key": 28,
+    "label": 34,
+    "lightfastness": 36,
+    "notes": 48,
+    "provenance": 24,
+    "pigments": 18,
+    "coat": 24,
+}
 
 _LARGEST: Final = 64_000_000
 """Bytes a workbook may unfold to."""

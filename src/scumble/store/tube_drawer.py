@@ -112,6 +112,7 @@ def add_tube(
         "shop_code": facts.shop_code,
         "discontinued": facts.discontinued,
         "notes": facts.notes,
+        "coat": facts.coat or None,
     }
     tube_id: int = connection.execute(insert(tubes).values(**row)).inserted_primary_key[0]  # type: ignore[index]
     ratings = [
@@ -150,5 +151,13 @@ def _select_ratings(connection: Connection, tube_ids: list[int]) -> dict[int, tu
 def _row_to_facts(row: Row[Any], ratings: tuple[Lightfastness, ...]) -> TubeFacts:
     price = None if row.price is None else Decimal(row.price)
     return TubeFacts(
-        price, row.currency, row.size_ml, row.stock, row.shop_code, row.discontinued, ratings, row.notes
+        price,
+        row.currency,
+        row.size_ml,
+        row.stock,
+        row.shop_code,
+        row.discontinued,
+        ratings,
+        row.notes,
+        row.coat or "",
     )

@@ -8,6 +8,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from scumble.errors import InputError
+from scumble.paint.coat import Coat, parse_coat
 
 
 class LightScale(StrEnum):
@@ -71,6 +72,8 @@ class TubeFacts:
         As many as are known.
     notes : str
         Anything else.
+    coat : str
+        How much paint a full coat is, in the words of :func:`scumble.paint.coat.parse_coat`; empty where nobody said.
     """
 
     price: Decimal | None = None
@@ -81,6 +84,7 @@ class TubeFacts:
     discontinued: bool = False
     lightfastness: tuple[Lightfastness, ...] = ()
     notes: str = ""
+    coat: str = ""
 
     def __post_init__(self) -> None:
         self._check_price()
@@ -91,6 +95,19 @@ class TubeFacts:
         object.__setattr__(self, "shop_code", self.shop_code.strip())
         _check_line("shop_code", self.shop_code, most=80)
         object.__setattr__(self, "notes", clean_notes(self.notes))
+        object.__setattr__(self, "coat", " ".join(self.coat.split()))
+        _check_line("coat", self.coat, most=80)
+        self.full_coat()
+
+    def full_coat(self) -> Coat | None:
+        """How much paint a full coat is, None where nobody said.
+
+        Raises
+        ------
+        InputError
+            If it was said in other words than can be read.
+        """
+        return parse_coat(self.coat) if self.coat else None
 
     def _check_price(self) -> None:
         if self.currency and not (

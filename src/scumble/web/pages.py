@@ -86,10 +86,16 @@ def beside_page(
 
 
 @router.get("/paints/{key}", response_class=HTMLResponse, responses={404: HTML, 422: HTML}, summary="Paint")
-def paint_page(request: Request, key: str) -> Response:
+def paint_page(
+    request: Request,
+    key: str,
+    against: Annotated[
+        str, Query(max_length=LONGEST_FIND, description="tube to compare its strength with")
+    ] = "",
+) -> Response:
     """One tube: its strip, how it behaves, its card, and where each number comes from."""
     try:
-        page = show_paint(request.app.state.shelf, key)
+        page = show_paint(request.app.state.shelf, key, against=against)
     except InputError as error:
         return show_fault(request, 404, "No such tube", str(error))
     if page.key != key:

@@ -102,8 +102,3 @@ def _create_versions() -> None:
         sa.PrimaryKeyConstraint("version_id", "place", name="pk_pigments"),
     )
     op.create_index("ix_pigments_colour_index", "pigments", ["colour_index"])
-
-
-def downgrade() -> None:
-    for table in ("pigments", "versions", "readings", "cards", "pictures", "optics", "paints"):
-        op.drop_table(table)

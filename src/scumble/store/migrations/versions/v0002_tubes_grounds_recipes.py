@@ -69,8 +69,3 @@ def _create_named(table: str, *content: sa.Column[Any]) -> None:
         sa.PrimaryKeyConstraint("id", name=f"pk_{table}"),
         sa.UniqueConstraint("key", "number", name=f"uq_{table}_key"),
     )
-
-
-def downgrade() -> None:
-    for table in ("summaries", "recipes", "grounds", "lightfastness", "tubes"):
-        op.drop_table(table)

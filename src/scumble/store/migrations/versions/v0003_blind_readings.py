@@ -11,8 +11,3 @@ down_revision = "0002"
 
 def upgrade() -> None:
     op.add_column("readings", sa.Column("blind", sa.JSON))
-
-
-def downgrade() -> None:
-    with op.batch_alter_table("readings") as table:
-        table.drop_column("blind")

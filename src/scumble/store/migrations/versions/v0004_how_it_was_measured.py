@@ -19,9 +19,3 @@ _COLUMNS = (
 def upgrade() -> None:
     for name, kind in _COLUMNS:
         op.add_column("cards", sa.Column(name, kind))
-
-
-def downgrade() -> None:
-    with op.batch_alter_table("cards") as table:
-        for name, _ in _COLUMNS:
-            table.drop_column(name)

@@ -1,0 +1,82 @@
+"""How strong a tube is in white, beside another one and beside the whole shelf."""
+
+from __future__ import annotations
+
+from statistics import median
+
+from scumble.errors import InputError
+from scumble.jobs.draws import standard_draws
+from scumble.jobs.fetch_tube import fetch
+from scumble.jobs.hung_shelf import HungShelf
+from scumble.jobs.hung_strip import HungStrip
+from scumble.jobs.remember import Remembered
+from scumble.paint import Paint
+from scumble.paint.depth import RelativeStrength, predict_relative_strength
+from scumble.paint.words import Sentence
+from scumble.store.entry import Entry
+from scumble.store.shelf import Shelf
+
+LEAST_OTHERS = 4
+"""Tubes beside which a rank is worth telling."""
+
+
+def strength_beside(shelf: Shelf, key: str, against: str) -> tuple[Paint, RelativeStrength]:
+    """Another paint, and the strength of a paint beside it, worked out once for their versions.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    key, against : str
+        Key or label of the paint and of the reference.
+
+    Raises
+    ------
+    InputError
+        If there is no such paint, both are one, or they cannot be tinted with one white.
+    """
+    paint, white, stamp = fetch(shelf, key)
+    other, _, other_stamp = fetch(shelf, against)
+    if other.key == paint.key:
+        raise InputError("against", against, "another tube")
+    if white is None or white.key in (paint.key, other.key):
+        raise InputError("against", against, "two colours, and a white on the shelf to let them down with")
+    strength = _strengths.recall(
+        f"{stamp}-{other_stamp}",
+        lambda: predict_relative_strength(paint, other, white, normals=standard_draws()),
+    )
+    return other, strength
+
+
+def likely_reference(wall: HungShelf, entry: Entry) -> str:
+    """Key of the tube of the same binder and family of hue whose hue is nearest, empty where there is none."""
+    own = next((strip for strip in wall.strips if strip.key == entry.key), None)
+    if own is None or not own.strength_word:
+        return ""
+    alike = [each for each in _tinting(wall, own) if each.hue_word == own.hue_word and each.key != own.key]
+    return min(alike, key=lambda each: (abs(each.hue[1] - own.hue[1]), each.key)).key if alike else ""
+
+
+def say_among_all(wall: HungShelf, entry: Entry) -> Sentence | None:
+    """Where a tube's strength in white stands among the others of its binder; None where there are too few."""
+    own = next((strip for strip in wall.strips if strip.key == entry.key), None)
+    if own is None or not own.strength_word:
+        return None
+    others = [-each.strength[0] for each in _tinting(wall, own) if each.key != own.key]
+    if len(others) < LEAST_OTHERS:
+        return None
+    weaker = sum(each < -own.strength[0] for each in others)
+    return Sentence(
+        "among all",
+        f"Stronger in white than {weaker} of the other {len(others)} {own.binder} tubes here",
+        f"{-own.strength[0]:.3g} parts of white to a pastel; the middle one of the others takes {median(others):.3g}",
+        "Parts of white by volume that one part takes down to a pastel, at the most probable optics of every tube.",
+    )
+
+
+def _tinting(wall: HungShelf, own: HungStrip) -> list[HungStrip]:
+    """Tubes of a binder that have a strength in white."""
+    return [each for each in wall.strips if each.binder == own.binder and each.strength_word]
+
+
+_strengths: Remembered[RelativeStrength] = Remembered()
