@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from fastapi import Request
-from starlette.responses import HTMLResponse, RedirectResponse
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.errors import ScumbleError
+from scumble.errors import CardError, InputError, ScumbleError
 from scumble.jobs.task import Progress, State, Task
 from scumble.web.render import render
 from scumble.web.tasks import tasks_of
@@ -68,12 +68,28 @@ class BegunPage:
         wrong = (outcome.wrong if outcome else "") or _wrong(begun)
         return self._page(request, asked=asked, found=found, begun=begun, wrong=wrong)
 
-    def refuse(self, request: Request, asked: object, words: str) -> HTMLResponse:
-        """The form as it was sent, and what is wrong with it."""
-        return self._page(request, status=422, asked=asked, found=None, begun=None, wrong=words)
+    def answer(self, request: Request, title: str, asked: object, prepare: Callable[[], Work]) -> Response:
+        """Begin the work that a form asks for, and lead to the page that shows how far it is.
 
-    def begin(self, request: Request, title: str, asked: object, work: Work) -> RedirectResponse:
-        """Begin work, and lead to the page that shows it."""
+        Parameters
+        ----------
+        request : Request
+            That brought the form.
+        title : str
+            What the work is called while it lasts.
+        asked : object
+            The form.
+        prepare : callable
+            Checks the form and makes the work; where it raises InputError or CardError, the form is answered as it was
+            sent, with what is wrong with it.
+        """
+        try:
+            work = prepare()
+        except (InputError, CardError) as error:
+            return self._page(request, status=422, asked=asked, found=None, begun=None, wrong=str(error))
+        return self._begin(request, title, asked, work)
+
+    def _begin(self, request: Request, title: str, asked: object, work: Work) -> RedirectResponse:
 
         def work_out(progress: Progress) -> Outcome:
             try:

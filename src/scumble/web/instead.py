@@ -7,7 +7,6 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Query, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.errors import InputError
 from scumble.jobs.instead_page import BatchQuery, InsteadQuery, begin_batch, begin_instead
 from scumble.web.begun import BegunPage
 from scumble.web.faults import HTML
@@ -39,11 +38,8 @@ def instead_page(
 )
 def ask_for_instead(request: Request, query: Annotated[InsteadQuery, Form()]) -> Response:
     """Begin the work; its page is answered, which shows how far it is."""
-    try:
-        work = begin_instead(request.app.state.shelf, query)
-    except InputError as error:
-        return INSTEAD.refuse(request, query, str(error))
-    return INSTEAD.begin(request, f"In place of {query.paint}", query, work)
+    shelf = request.app.state.shelf
+    return INSTEAD.answer(request, f"In place of {query.paint}", query, lambda: begin_instead(shelf, query))
 
 
 @router.get("/batch", response_class=HTMLResponse, responses={422: HTML}, summary="Adjust a batch")
@@ -61,8 +57,5 @@ def batch_page(request: Request, task: TaskKey = "") -> HTMLResponse:
 )
 def ask_for_batch(request: Request, query: Annotated[BatchQuery, Form()]) -> Response:
     """Begin the work; its page is answered, which shows how far it is."""
-    try:
-        work = begin_batch(request.app.state.shelf, query)
-    except InputError as error:
-        return BATCH.refuse(request, query, str(error))
-    return BATCH.begin(request, "Adjust a batch", query, work)
+    shelf = request.app.state.shelf
+    return BATCH.answer(request, "Adjust a batch", query, lambda: begin_batch(shelf, query))

@@ -7,9 +7,9 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Query, Request, UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.errors import CardError, InputError
+from scumble.errors import InputError
 from scumble.jobs.supply_page import SupplyFound, SupplyQuery, begin_supply, class_sheet
-from scumble.web.begun import BegunPage, Outcome
+from scumble.web.begun import BegunPage, Outcome, Work
 from scumble.web.faults import HTML
 from scumble.web.tasks import tasks_of
 from scumble.web.uploads import receive_upload
@@ -43,14 +43,14 @@ def ask_for_supply(
     request: Request, query: Annotated[SupplyQuery, Form()], picture: UploadFile | None = None
 ) -> Response:
     """Begin the work; its page is answered, which shows how far it is."""
-    try:
+
+    def prepare() -> Work:
         upload = receive_upload(picture) if picture is not None and picture.filename else None
         content, name = (upload.content, upload.name) if upload else (b"", "")
-        work = begin_supply(request.app.state.shelf, query, content, name)
-    except (InputError, CardError) as error:
-        return PAGE.refuse(request, query, str(error))
+        return begin_supply(request.app.state.shelf, query, content, name)
+
     title = "What the shelf cannot reach" if query.ask == "gaps" else "What to buy"
-    return PAGE.begin(request, title, query, work)
+    return PAGE.answer(request, title, query, prepare)
 
 
 @router.get(
