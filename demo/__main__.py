@@ -16,7 +16,7 @@ from demo.painting import Hand, lay_card, paint_card
 from demo.paints import TUBES, WHITE_KEY, Tube
 from demo.photograph import draw_shot, take
 from demo.readings import write_json, write_readings
-from demo.sheet import Sheet, fetch_sheet
+from demo.sheet import Sheet, fetch_sheet, serial_of
 from demo.snapshot import page_of, photograph
 
 
@@ -46,7 +46,6 @@ def run() -> None:
 
 def write_cards(asked: argparse.Namespace) -> None:
     """Paint and photograph the cards; write `cards/KEY.jpg`, `shelf.json` and `truth.json`."""
-    sheet = fetch_sheet(asked.layout)
     folder = asked.out / "cards"
     folder.mkdir(parents=True, exist_ok=True)
     cards: dict[str, Any] = {}
@@ -54,6 +53,8 @@ def write_cards(asked: argparse.Namespace) -> None:
     for tube in TUBES:
         if asked.only and tube.key not in asked.only:
             continue
+        # Every printed card has a serial of its own.
+        sheet = fetch_sheet(asked.layout, serial=serial_of(1000 * asked.seed + TUBES.index(tube)))
         file, hand, about = photograph_tube(sheet, tube, asked)
         (folder / f"{tube.key}.jpg").write_bytes(file)
         full[tube.key] = hand.thickness["full"]

@@ -52,6 +52,24 @@ NOTES = ("Tube", "Pigments", "Binder")
 SERIAL = "03NQK8NG"
 """Printed on a card where no other is asked for, so that the same card is printed every time."""
 
+_SIGNS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+_ALL = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+def serial_of(number: int) -> str:
+    """A serial for a card of this number: seven signs and a check character, ISO/IEC 7064 MOD 37,36 (from memory)."""
+    rest, body = number * 7919 % len(_SIGNS) ** 7, ""
+    for _ in range(7):
+        rest, sign = divmod(rest, len(_SIGNS))
+        body = _SIGNS[sign] + body
+    carried = 36
+    for sign in body:
+        carried = (carried + _ALL.index(sign)) % 36 or 36
+        carried = carried * 2 % 37
+    check = _ALL[(37 - carried) % 36]
+    # I, L and O are never printed: they are too like 1 and 0.
+    return serial_of(number + 100_003) if check in "ILO" else body + check
+
 
 def fetch_sheet(layout: str, *, px_per_mm: float = 12.0, serial: str = SERIAL) -> Sheet:
     """Ask `scumble card` for the printable page and its map, and rasterise the page (12 / mm is 305 dpi)."""

@@ -25,6 +25,7 @@ from demo.falling_light import PAPER_GLOSS, glare_field, lamp_share, light_field
 from demo.inks import GROUNDS
 from demo.lens import Projection
 from demo.painting import PaintedCard
+from demo.raw_file import dng_file
 from demo.sensor import colour_matrix, raw_weights
 
 Map = NDArray[np.float32]
@@ -62,13 +63,41 @@ def photograph(
 ) -> Snapshot:
     """Photograph a painted card under the given conditions; `lay` puts something on the desk beside it."""
     rng = np.random.default_rng(seed)
+    counted, projection = _counted(card, conditions, rng, lay)
+    return Snapshot(_developed(counted, conditions, rng), projection, _glare_of_areas(card, conditions))
+
+
+RAW_GAINS = np.array([2.0, 1.0, 1.6])
+"""By which a camera multiplies its red, green and blue, as its raw file says (*common practice, no source*)."""
+
+
+def photograph_raw(
+    card: PaintedCard, conditions: Conditions, seed: int, *, lay: Callable[[Desk], Desk] | None = None
+) -> Snapshot:
+    """The same shot as a camera raw file: what the sensor counted, before any matrix, space or tone curve."""
+    rng = np.random.default_rng(seed)
+    counted, projection = _counted(card, conditions, rng, lay)
+    height, width = (side // 2 * 2 for side in counted.shape[:2])
+    session = conditions.session
+    to_xyz = colour_matrix(session.sensor, dict(session.blend))
+    file = dng_file(counted[:height, :width], to_xyz=to_xyz, gains=RAW_GAINS)
+    return Snapshot(file, projection, _glare_of_areas(card, conditions))
+
+
+def _counted(
+    card: PaintedCard,
+    conditions: Conditions,
+    rng: np.random.Generator,
+    lay: Callable[[Desk], Desk] | None,
+) -> tuple[Map, Projection]:
+    """Balanced channels as the sensor counted them, noise and full scale with them, and where the card lies."""
     page_mm = page_of(card)
     projection = lens.project(conditions.session, conditions.view, page_mm)
     raw = _raw_scene(card, conditions, projection, rng, lay)
     raw = lens.blur(raw, conditions.sharpness, projection.px_per_mm((page_mm[0] / 2, page_mm[1] / 2)))
-    raw = np.clip(_noisy(raw * _gain(raw, conditions, projection, page_mm), conditions, rng), 0, 1)
-    file = _developed(raw, conditions, rng)
-    return Snapshot(file, projection, _glare_of_areas(card, conditions))
+    return np.clip(
+        _noisy(raw * _gain(raw, conditions, projection, page_mm), conditions, rng), 0, 1
+    ), projection
 
 
 def page_of(card: PaintedCard) -> tuple[float, float]:

@@ -25,6 +25,9 @@ from scumble.paint.reading import CONDITIONS
 WIDTH = 1000
 """Width of the picture in the units of its drawing, whatever its size."""
 
+AROUND = 70.0
+"""Kept of the picture round the areas, in the same units: the card's corners and what the hand wrote."""
+
 SHORT = {
     "glare": "glare",
     "disagrees": "another paint?",
@@ -78,6 +81,8 @@ class CardPage:
         The card and how far it is.
     height : float
         Of the picture in units of its drawing; 0 where there is none.
+    view : str
+        The part of it that is shown, as SVG writes a view box: the card with a little around it.
     marks : tuple of PlacedMark
         Areas in the picture.
     rows : tuple of AreaRow
@@ -114,6 +119,7 @@ class CardPage:
 
     stands: CardStands
     height: float
+    view: str
     marks: tuple[PlacedMark, ...]
     rows: tuple[AreaRow, ...]
     said: tuple[str, ...]
@@ -155,6 +161,7 @@ def show_card(desk: CardDesk, key: str, *, wrong: str = "") -> CardPage:
     return CardPage(
         stands=stands,
         height=_height(read),
+        view=_view(read),
         marks=_marks(read, choices) if read else (),
         rows=area_rows(desk, key, read, fitted) if read else (),
         said=said,
@@ -206,6 +213,19 @@ def _try_to_fit(desk: CardDesk, key: str, stands: CardStands) -> tuple[Fitted | 
 
 def _height(read: CardRead | None) -> float:
     return WIDTH * read.size_px[1] / read.size_px[0] if read and read.size_px[0] else 0.0
+
+
+def _view(read: CardRead | None) -> str:
+    """The card amid a picture that shows much else; all of a picture that does not."""
+    if read is None or not read.areas or not read.size_px[0]:
+        return f"0 0 {WIDTH} {_height(read):.1f}"
+    share = WIDTH / read.size_px[0]
+    corners = [(x * share, y * share) for area in read.areas for x, y in area.outline_px]
+    (left, right), (top, bottom) = (
+        (max(0.0, min(line) - AROUND), min(end, max(line) + AROUND))
+        for line, end in zip(zip(*corners, strict=True), (float(WIDTH), _height(read)), strict=True)
+    )
+    return f"{left:.1f} {top:.1f} {right - left:.1f} {bottom - top:.1f}"
 
 
 def _marks(read: CardRead, choices: Mapping[str, str]) -> tuple[PlacedMark, ...]:

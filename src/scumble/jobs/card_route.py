@@ -71,7 +71,7 @@ def tell_route(
     }
     own = tuple(said for said in seen.assumptions if said.startswith(("Colours are those", "Its tone curve")))
     better = (BETTER[kind],) if kind in BETTER else ()
-    return ColourRoute(kind, (about[kind], *own), (*_doubts(seen), *better))
+    return ColourRoute(kind, (about[kind], *own, *_comes_to(seen)), (*_doubts(seen), *better))
 
 
 def _kind(seen: PhotographedCard, is_raw: bool, target: str, profile: str) -> str:
@@ -85,21 +85,25 @@ def _kind(seen: PhotographedCard, is_raw: bool, target: str, profile: str) -> st
     return "none" if guessed else "file"
 
 
-def _doubts(seen: PhotographedCard) -> tuple[str, ...]:
-    """What all areas share, what each has for itself, and what it comes to."""
+def _comes_to(seen: PhotographedCard) -> tuple[str, ...]:
+    """How well painted areas are known in the end."""
     bounds = np.array(
         [area.bound_de00 for area in seen.areas if area.reading.weight > 0 and not area.reading.is_bare]
     )
     bounds = bounds[np.isfinite(bounds)]
+    if not len(bounds):
+        return ()
+    return (
+        f"A painted area is known to within dE00 {np.median(bounds):.1f}, the least sure of them to within"
+        f" {bounds.max():.1f}, 19 times in 20.",
+    )
+
+
+def _doubts(seen: PhotographedCard) -> tuple[str, ...]:
+    """What all areas share, and what each has for itself."""
     shared = say_shared(seen.readings.camera or CameraDoubt())
-    said = [shared] if shared else []
-    said.append(f"Each area for itself is in doubt by {100 * seen.readings.noise:.1f} % of its light.")
-    if len(bounds):
-        said.append(
-            f"So a painted area is known to within dE00 {np.median(bounds):.1f}, the least sure of them to within"
-            f" {bounds.max():.1f}, 19 times in 20."
-        )
-    return tuple(said)
+    own = f"Each area for itself is in doubt by {100 * seen.readings.noise:.1f} % of its light."
+    return (shared, own) if shared else (own,)
 
 
 def say_shared(doubt: CameraDoubt) -> str:

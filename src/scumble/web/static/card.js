@@ -124,6 +124,12 @@ if (pointer && document.querySelector("#found")) {
 
   const show = () => {
     const found = document.querySelector("#found");
+    // The target lies beside the card: while it is pointed at, all of the picture is shown.
+    const svg = found.querySelector("svg");
+    if (svg) {
+      svg.dataset.view ??= svg.getAttribute("viewBox");
+      svg.setAttribute("viewBox", points === null ? svg.dataset.view : `0 0 1000 ${svg.querySelector("image").getAttribute("height")}`);
+    }
     found.classList.toggle("pointed", points !== null);
     pointer.setAttribute("aria-pressed", String(points !== null));
     help.setAttribute("role", "status");
@@ -131,7 +137,12 @@ if (pointer && document.querySelector("#found")) {
     if (points !== null) found.scrollIntoView({ block: "nearest" });
   };
   const place = (event) => {
-    const seen = document.querySelector("#found svg, #found img").getBoundingClientRect();
+    const svg = document.querySelector("#found svg");
+    if (svg) {
+      const there = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+      return [there.x, there.y].map((at) => Math.round((at * card.dataset.width) / 1000));
+    }
+    const seen = document.querySelector("#found img").getBoundingClientRect();
     const share = Math.min(seen.width / card.dataset.width, seen.height / card.dataset.height);
     return [event.clientX - seen.left, event.clientY - seen.top].map((at) => Math.round(at / share));
   };
