@@ -181,8 +181,9 @@ def _with_others(shelf: Shelf, page: PaintPage, tube: tuple[Paint, Paint | None]
     """The page with what the tube is beside others, and how far it goes."""
     paint, white = tube
     wall = look_at_wall(shelf)
+    pastel = next((shown for each, shown in page.sentences if each.topic == "strength"), None)
     rank = None if page.is_white else say_among_all(wall, wall.entries[paint.key])
-    said: list[tuple[Sentence, Evidence | None]] = [] if rank is None else [(rank, None)]
+    said: list[tuple[Sentence, Evidence | None]] = [] if rank is None else [(rank, pastel)]
     name, fault = against.strip(), ""
     reference = name or likely_reference(wall, wall.entries[paint.key])
     if reference and white is not None and white.key != paint.key:

@@ -63,6 +63,10 @@ def shade_depth(reflectance: ArrayLike, *, index: float) -> Floats:
     return np.asarray(_k_over_s(np.asarray(reflectance), index) @ (weights / weights.sum()))
 
 
+WHITE_SHOWS = 0.5
+"""Reflectance of the plain white below which a band says little of a tint's colourant [1]. Scumble's own."""
+
+
 @dataclass(frozen=True, slots=True)
 class RelativeStrength:
     """How strong a paint is in white beside a reference.
@@ -159,11 +163,12 @@ def _criteria(
 ) -> tuple[tuple[Floats, Floats], ...]:
     """Each criterion along the paint's ladder, shape (possible, steps), and in the reference's tint (possible, 1).
 
-    The band and the tristimulus value are those of the reference, less what the white absorbs there by itself.
+    The band and the tristimulus value are those of the reference. K/S is less what the white has there by itself; the
+    violet, where many whites absorb more than a tint's colourant does, is left out.
     """
     bands = np.log(np.maximum(_k_over_s(ladder, index) - _k_over_s(plain, index), 1e-9))
     goals = np.log(np.maximum(_k_over_s(target, index) - _k_over_s(plain, index), 1e-9))
-    band = int(goals[0, 0].argmax())
+    band = int(np.where(plain[0, 0] >= WHITE_SHOWS, goals[0, 0], -np.inf).argmax())
     values, wanted = reflectance_to_xyz(ladder), reflectance_to_xyz(target)
     least = int((wanted / reflectance_to_xyz(plain))[0, 0].argmin())
     return (

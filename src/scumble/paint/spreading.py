@@ -148,11 +148,9 @@ def describe_spreading(spreading: Spreading, *, currency: str = "") -> tuple[Sen
     said = [_goes(spreading), _at_fixed_rate(spreading)]
     cost = spreading.price_per_m2
     if cost is not None and np.isfinite(cost.value):
-        claim = f"Hiding a square metre costs about {_plain(cost.value)} {currency}".rstrip()
+        claim = f"Hiding a square metre costs about {cost.value:.2f} {currency}".rstrip()
         meaning = "Price of a tube by the area that it hides at contrast ratio 0.98."
-        said.append(
-            Sentence("cost", claim, f"{_round(cost)} {currency} a square metre".replace("  ", " "), meaning)
-        )
+        said.append(Sentence("cost", claim, f"{write_number(cost)} {currency}".rstrip(), meaning))
     return tuple(said)
 
 
