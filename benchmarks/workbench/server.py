@@ -36,7 +36,7 @@ class Page:
 @contextmanager
 def opened(shelf: Path) -> Iterator[tuple[str, float, int]]:
     """Address, seconds until the first page, and process number of a server with the demo shelf."""
-    command = [sys.executable, "-m", "scumble.cli.main", "open", "--shelf", str(shelf)]
+    command = [sys.executable, "-m", "scumble", "open", "--shelf", str(shelf)]
     command += ["--demo", str(ROOT / "demo"), "--no-browser", "--port", "0"]
     start = time.perf_counter()
     server = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)

@@ -27,7 +27,7 @@ def scumble(home: Path, *words: str) -> subprocess.CompletedProcess[str]:
         "NO_COLOR": "1",
         "COLUMNS": "120",
     }
-    command = [sys.executable, "-m", "scumble.cli.main", "chart", *words]
+    command = [sys.executable, "-m", "scumble", "chart", *words]
     return subprocess.run(command, capture_output=True, text=True, env=environment, cwd=home, timeout=60)
 
 

@@ -22,7 +22,7 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def start(home: Path, *words: str) -> subprocess.Popen[str]:
     environment = {**os.environ, "SCUMBLE_SHELF": str(home / "shelf.sqlite"), "NO_COLOR": "1"}
-    command = [sys.executable, "-m", "scumble.cli.main", "open", "--no-browser", *words]
+    command = [sys.executable, "-m", "scumble", "open", "--no-browser", *words]
     return subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment, cwd=home
     )

@@ -33,7 +33,7 @@ def scumble(home: Path, *words: str, text: str | None = None) -> subprocess.Comp
         "NO_COLOR": "1",
         "COLUMNS": "120",
     }
-    command = [sys.executable, "-m", "scumble.cli.main", *words]
+    command = [sys.executable, "-m", "scumble", *words]
     return subprocess.run(
         command, capture_output=True, text=True, env=environment, cwd=home, input=text, timeout=60
     )
@@ -131,7 +131,7 @@ def test_no_slow_library_is_loaded_for_an_answer() -> None:
 
 def test_help_names_every_command() -> None:
     answer = subprocess.run(
-        [sys.executable, "-m", "scumble.cli.main", "--help"], capture_output=True, text=True
+        [sys.executable, "-m", "scumble", "--help"], capture_output=True, text=True
     )
     for command in ("open", "card", "read", "shelf", "describe", "layer", "predict"):
         assert command in answer.stdout

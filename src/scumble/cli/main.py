@@ -64,7 +64,3 @@ def run() -> None:
     except ScumbleError as error:
         print(f"scumble: {error}", file=sys.stderr)
         sys.exit(1)
-
-
-if __name__ == "__main__":
-    run()
