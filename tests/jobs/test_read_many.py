@@ -11,7 +11,7 @@ import pytest
 from PIL import Image
 
 from scumble.errors import InputError
-from scumble.jobs.card_list import name_of, orders_of
+from scumble.jobs.card_list import load_card_list, name_of, orders_of
 from scumble.jobs.read_many import read_many
 from scumble.store.shelf import open_shelf
 
@@ -52,6 +52,42 @@ def test_files_that_would_be_one_tube_are_refused_before_any_is_read(tmp_path: P
     with pytest.raises(InputError, match=r"red\.jpg and Red\.png"):
         read_many(orders_of([Path("red.jpg"), Path("Red.png")], binder="acrylic"), tmp_path / "shelf.sqlite")
     assert not (tmp_path / "shelf.sqlite").exists()
+
+
+def test_a_table_names_tubes_whites_come_first_and_their_cards_are_solved_together(tmp_path: Path) -> None:
+    for file in ("magenta", "deep-blue", "white"):
+        shutil.copy(DEMO / "readings" / f"{file}-spectral.csv", tmp_path / f"{file}.csv")
+    table = tmp_path / "cards.csv"
+    table.write_text(
+        "file,tube,pigments,is_white\nmagenta.csv,Rose,PV19,\ndeep-blue.csv,Night blue,PB15:3,\n"
+        "white.csv,Chalk white,PW6,yes\n",
+        encoding="utf-8",
+    )
+    reports = read_many(load_card_list(table), tmp_path / "shelf.sqlite")
+    assert [report["key"] for report in reports] == ["rose", "night-blue", "chalk-white"]
+    assert [report.get("together") for report in reports] == [1, 1, None]
+    with open_shelf(tmp_path / "shelf.sqlite") as shelf:
+        assert shelf.load_paint("rose").pigments == ("PV19",)
+        # Read before their white in the table, and tinted with it all the same.
+        assert not any("no white" in said.lower() for said in shelf.load_paint("rose").status)
+        # Each by itself, and then together: no version and no reading is lost.
+        assert [entry.version for entry in shelf.load_versions("rose")] == [1, 2]
+        assert len(shelf.load_readings("rose").readings) == 22  # type: ignore[union-attr]
+        assert any("worked out together" in said for said in shelf.load_paint("chalk-white").status)
+
+
+def test_alone_is_alone(tmp_path: Path) -> None:
+    for file in ("magenta", "deep-blue", "white"):
+        shutil.copy(DEMO / "readings" / f"{file}-spectral.csv", tmp_path / f"{file}.csv")
+    table = tmp_path / "cards.csv"
+    table.write_text(
+        "file,pigments,is_white\nmagenta.csv,PV19,\ndeep-blue.csv,PB15:3,\nwhite.csv,PW6,yes\n",
+        encoding="utf-8",
+    )
+    reports = read_many(load_card_list(table), tmp_path / "shelf.sqlite", together=False)
+    assert not any("together" in report or "error" in report for report in reports)
+    with open_shelf(tmp_path / "shelf.sqlite") as shelf:
+        assert [entry.version for entry in shelf.load_versions("magenta")] == [1]
 
 
 @pytest.mark.parametrize(("file", "name"), [("a_b-c.jpg", "A b c"), ("Lemon  yellow.JPG", "Lemon yellow")])
