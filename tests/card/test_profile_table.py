@@ -43,8 +43,18 @@ def test_neutral_colours_come_out_against_a_perfect_diffuser():
         lab = np.array([100 * code / 255, 0, 0])
         expected = lab_to_xyz(lab, PCS_WHITE) * PAPER / (PCS_WHITE / 100)
         seen = 100 * encoding.to_linear(codes)[0] @ encoding.rgb_to_xyz.T
-        # A near-neutral's Y hardly depends on the light; its table has steps of 32 codes between which Y bends.
-        assert seen[1] == pytest.approx(expected[1], rel=0.06)
+        # A near-neutral's Y hardly depends on the light; between its table's nodes lightness runs straight.
+        assert seen[1] == pytest.approx(expected[1], rel=0.01)
+
+
+def test_colours_that_no_surface_has_are_led_on_evenly():
+    """Nodes whose Z was cut at zero: X and Y come out near where plain adaptation leads them, whatever their Z."""
+    lab = np.stack([30 + 20 * RED, 30 * GREEN, 60 + 70 * (1 - BLUE)], axis=-1)
+    encoding = table_from_icc(table_profile(lab, white_xyz=PCS_WHITE / 100))
+    codes = np.round(np.linspace(0, 255, 40)).astype(np.uint8)
+    walk = np.stack([np.full(40, 128, np.uint8), np.full(40, 128, np.uint8), codes], axis=-1)
+    luminance = (100 * encoding.to_linear(walk) @ encoding.rgb_to_xyz.T)[:, 1]
+    np.testing.assert_allclose(luminance, lab_to_xyz(np.array([40.0, 0, 0]), PCS_WHITE)[1], rtol=0.06)
 
 
 def test_the_grid_itself_is_met():

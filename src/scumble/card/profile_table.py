@@ -20,6 +20,7 @@ from scumble.card.profile import (
     media_white,
     profile_name,
     profile_tags,
+    to_d65,
 )
 from scumble.colour import lab_to_xyz, reflectance_to_xyz, upsample_colours, white_point
 
@@ -39,6 +40,9 @@ def wide_rgb_to_xyz() -> Floats:
 _MOST_GRID: Final = 65
 _COLOURS_AT_ONCE: Final = 200_000
 
+_KNEE: Final = 6.0 / 29.0
+"""Lightness below which it is proportional to light."""
+
 
 @dataclass(frozen=True, slots=True)
 class TableEncoding(Encoding):
@@ -47,7 +51,8 @@ class TableEncoding(Encoding):
     Parameters
     ----------
     grid : array, shape (n, n, n, 3) [1]
-        Linear channels, by red, green and blue after their curves. ``curves`` lead codes to places of the grid, 0-1.
+        Lightness of the linear channels, by red, green and blue after their curves: the table's own colours are
+        L*a*b*, and between its nodes those are what runs straight. ``curves`` lead codes to places of the grid, 0-1.
     """
 
     grid: Floats
@@ -73,7 +78,23 @@ class TableEncoding(Encoding):
                 [share[:, axis] if corner[axis] else 1.0 - share[:, axis] for axis in range(3)], axis=0
             )
             found += weight * self.grid[tuple((cell + corner).T)]
-        return found.astype(np.float32)
+        return light_of(found).astype(np.float32)
+
+
+def lightness_of(light: Floats) -> Floats:
+    """Lightness f of light against white, as CIELAB's (CIE 15:2018, equations 8.4 to 8.9)."""
+    return np.asarray(np.where(light > _KNEE**3, np.cbrt(light), light / (3.0 * _KNEE**2) + 4.0 / 29.0))
+
+
+def light_of(lightness: Floats) -> Floats:
+    """The way back.
+
+    Examples
+    --------
+    >>> light_of(lightness_of(np.array([0.0, 0.004, 0.2, 1.0]))).round(6).tolist()
+    [0.0, 0.004, 0.2, 1.0]
+    """
+    return np.asarray(np.where(lightness > _KNEE, lightness**3, 3.0 * _KNEE**2 * (lightness - 4.0 / 29.0)))
 
 
 def table_from_icc(profile: bytes, *, codes: int = 256) -> TableEncoding | None:
@@ -107,7 +128,7 @@ def table_from_icc(profile: bytes, *, codes: int = 256) -> TableEncoding | None:
         return None
     place = np.linspace(0.0, 1.0, codes)
     curves = np.array([np.interp(place, np.linspace(0.0, 1.0, len(each)), each) for each in inlets])
-    return TableEncoding(name, curves, wide_rgb_to_xyz(), _to_linear(xyz))
+    return TableEncoding(name, curves, wide_rgb_to_xyz(), lightness_of(_to_linear(xyz)))
 
 
 def _table(tag: bytes) -> tuple[Floats, Floats, Floats]:
@@ -156,7 +177,12 @@ def _to_xyz(colours: Floats, space: bytes, kind: bytes) -> Floats:
 
 
 def _to_linear(xyz: Floats) -> Floats:
-    """Linear wide channels under D65 of XYZ under D50, by smooth spectra: closer than any adaptation of white."""
+    """Linear wide channels under D65 of XYZ under D50, by smooth spectra: closer than any adaptation of white.
+
+    A colour that no smooth reflectance has - a profile's corners, a channel its maker cut at zero - is led by the
+    nearest one, and what is left over by adaptation of white.
+    """
     spectra = upsample_colours(xyz, light="D50", observer=2)
     seen = reflectance_to_xyz(spectra, light="D65", observer=2)
+    seen = seen + to_d65(xyz - reflectance_to_xyz(spectra, light="D50", observer=2))
     return np.asarray(np.maximum(seen / 100.0 @ np.linalg.inv(wide_rgb_to_xyz()).T, 0.0))
