@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -15,10 +15,12 @@ from scumble.errors import InputError
 from scumble.jobs import hung_shelf
 from scumble.jobs.hung_shelf import hang_waiting, look_at_wall
 from scumble.jobs.hung_strip import hang_strip, strip_to_summary
+from scumble.jobs.known_facts import look_at_facts
 from scumble.jobs.shelf_filter import ShelfFilter
 from scumble.jobs.show_beside import show_beside
 from scumble.jobs.show_shelf import STRIPS_A_PAGE, show_shelf
 from scumble.paint.pigment import starter_shelf
+from scumble.store.entry import Entry
 from scumble.store.shelf import Lightfastness, LightScale, Shelf, TubeFacts, open_shelf
 
 COPIES = 5
@@ -58,12 +60,12 @@ def fill(place: Path | str) -> Path | str:
         )
         wall = look_at_wall(shelf)
         white = next(paint for paint in copies if paint.key == "titanium-white-0")
-        strips = [hang_strip(paint, white, "") for paint in STARTERS]
+        pale = wall.entries[white.key]
+        strips = [hang_strip(paint, white, (wall.entries[f"{paint.key}-0"], pale)) for paint in STARTERS]
         made = {}
         for at, paint in enumerate(copies):
             entry = wall.entries[paint.key]
-            strip = replace(strips[at % len(STARTERS)], key=paint.key, stamp=wall.stamp_of(entry))
-            made[entry] = strip_to_summary(strip)
+            made[entry] = strip_to_summary(replace(strips[at % len(STARTERS)], key=paint.key), pale)
         shelf.summaries.save_all(made)
         assert hang_waiting(shelf).waiting == ()
     return place
@@ -89,9 +91,12 @@ def test_a_page_asks_two_questions_and_shows_few(shelf: Shelf) -> None:
     first = show_shelf(shelf, page=1, most_new=0)
     assert (first.total, first.found, len(first.strips)) == (total, total, STRIPS_A_PAGE)
     assert first.pages == -(-total // STRIPS_A_PAGE)
-    again = questions(
-        shelf, lambda: show_shelf(shelf, find="blue", wanted=ShelfFilter(stock="at hand"), page=1)
-    )
+
+    def narrow_it() -> object:
+        return show_shelf(shelf, find="blue", wanted=ShelfFilter(stock="at hand"), page=1)
+
+    narrow_it()
+    again = questions(shelf, narrow_it)
     assert len(again) == 2, again
     assert not any("absorption" in question for question in again)
 
@@ -153,6 +158,60 @@ def test_a_new_word_on_a_tube_is_seen_at_once_and_a_new_version_too(shelf: Shelf
     assert show_shelf(shelf).facts[key].stock == 77
     shelf.save_paint(replace(shelf.load_paint(key), label="Aaa renamed"))
     assert show_shelf(shelf, find="renamed").strips[0].label == "Aaa renamed"
+
+
+def _bin_and_fetch_back(shelf: Shelf) -> None:
+    shelf.delete_paint("viridian-1")
+    look_at_wall(shelf)
+    shelf.tubes.save("viridian-2", TubeFacts(stock=8))
+    shelf.restore_paint("viridian-1")
+
+
+CHANGES = {
+    "a new version": lambda shelf: shelf.save_paint(
+        replace(shelf.load_paint("viridian-0"), label="Viridian, new")
+    ),
+    "an older version": lambda shelf: shelf.choose_version("viridian-0", 1),
+    "a new tube": lambda shelf: shelf.save_paint(replace(STARTERS[3], key="quite-new")),
+    "into the bin": lambda shelf: shelf.delete_paint("quite-new"),
+    "out of the bin": lambda shelf: shelf.restore_paint("quite-new"),
+    "there and back": _bin_and_fetch_back,
+    "a word on a tube": lambda shelf: shelf.tubes.save("viridian-3", TubeFacts(stock=5)),
+    "another white": lambda shelf: shelf.save_paint(
+        replace(shelf.load_paint("titanium-white-0"), label="Titanium white, new")
+    ),
+}
+
+
+def test_what_changed_is_read_and_no_more_and_the_wall_is_as_if_read_anew(
+    shelf: Shelf, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read: list[int] = []
+    whole = shelf.load_entries
+
+    def counted(keys: Collection[str] | None = None) -> tuple[Entry, ...]:
+        assert keys is not None
+        read.append(len(keys))
+        return whole(keys)
+
+    for name, change in CHANGES.items():
+        look_at_facts(shelf, look_at_wall(shelf))
+        change(shelf)
+        with monkeypatch.context() as watched:
+            watched.setattr(shelf, "load_entries", counted)
+            wall = look_at_wall(shelf)
+        facts = look_at_facts(shelf, wall)
+        with open_shelf(shelf.door.engine.url.render_as_string(hide_password=False)) as other:
+            fresh = look_at_wall(other)
+            assert (wall.stamp, wall.standing, wall.entries) == (
+                fresh.stamp,
+                fresh.standing,
+                fresh.entries,
+            ), name
+            assert (wall.hung, wall.waiting, wall.whites) == (fresh.hung, fresh.waiting, fresh.whites), name
+            assert facts == look_at_facts(other, fresh), name
+            assert len({id(strip) for strip in wall.strips}) == len(wall.hung)
+    assert read and max(read) == 1
 
 
 def test_side_by_side_compares_every_two(shelf: Shelf) -> None:

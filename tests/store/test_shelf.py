@@ -128,7 +128,7 @@ def test_paints_and_entries_come_by_key(shelf: Shelf) -> None:
     assert [paint.key for paint in shelf.load_paints()] == ["black", "ochre", "white"]
     entry = shelf.load_entries()[1]
     assert (entry.key, entry.label, entry.binder, entry.version) == ("ochre", "Deep blue", Binder.OIL, 1)
-    assert (entry.pigments, entry.provenance, entry.status) == (BLUE.pigments, BLUE.provenance, BLUE.status)
+    assert (entry.pigments, entry.provenance) == (BLUE.pigments, BLUE.provenance)
     assert timedelta(0) <= entry.saved_at - before < timedelta(minutes=1)
 
 

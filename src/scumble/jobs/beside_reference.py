@@ -50,7 +50,7 @@ def strength_beside(shelf: Shelf, key: str, against: str) -> tuple[Paint, Relati
 
 def likely_reference(wall: HungShelf, entry: Entry) -> str:
     """Key of the tube of the same binder and family of hue whose hue is nearest, empty where there is none."""
-    own = next((strip for strip in wall.strips if strip.key == entry.key), None)
+    own = wall.hung.get(entry.key)
     if own is None or not own.strength_word:
         return ""
     alike = [each for each in _tinting(wall, own) if each.hue_word == own.hue_word and each.key != own.key]
@@ -59,7 +59,7 @@ def likely_reference(wall: HungShelf, entry: Entry) -> str:
 
 def say_among_all(wall: HungShelf, entry: Entry) -> Sentence | None:
     """Where a tube's strength in white stands among the others of its binder; None where there are too few."""
-    own = next((strip for strip in wall.strips if strip.key == entry.key), None)
+    own = wall.hung.get(entry.key)
     if own is None or not own.strength_word:
         return None
     others = [-each.strength[0] for each in _tinting(wall, own) if each.key != own.key]

@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from scumble.jobs.remember import DRAWN_BY, stamp_of
 from scumble.paint import Paint, Provenance
 from scumble.paint.behaviour import Behaviour, predict_behaviour
 from scumble.paint.caution import pigment_families
@@ -64,11 +65,11 @@ class HungStrip:
         One of the four marks of transparency.
     provenance : str
         Where the optics come from, in a few words.
-    stamp : str
-        Changes whenever the strip would be drawn differently.
+    made_of : (Entry, Entry or None)
+        The versions of the tube and of its white.
     words : str
         The strip in words, for who cannot see it.
-    tokens : frozenset of str
+    tokens : tuple of str
         What it is found by.
     hue, opacity, strength : tuple of float
         What it is hung by; smaller hangs first.
@@ -87,9 +88,9 @@ class HungStrip:
     pigments: tuple[str, ...]
     mark: str
     provenance: str
-    stamp: str
+    made_of: tuple[Entry, Entry | None]
     words: str
-    tokens: frozenset[str]
+    tokens: tuple[str, ...]
     hue: tuple[float, float]
     opacity: tuple[float, float]
     strength: tuple[float, float]
@@ -97,6 +98,11 @@ class HungStrip:
     hue_word: str = ""
     strength_word: str = ""
     cautions: tuple[str, ...] = ()
+
+    @property
+    def stamp(self) -> str:
+        """Changes whenever the strip would be drawn differently."""
+        return stamp_of(*self.made_of)
 
 
 def split_words(text: str) -> list[str]:
@@ -144,7 +150,7 @@ def hue_word(name: str) -> str:
     return found[-1] if found else ""
 
 
-def hang_strip(paint: Paint, white: Paint | None, stamp: str) -> HungStrip:
+def hang_strip(paint: Paint, white: Paint | None, made_of: tuple[Entry, Entry | None]) -> HungStrip:
     """Work out the strip of a paint.
 
     Parameters
@@ -153,8 +159,8 @@ def hang_strip(paint: Paint, white: Paint | None, stamp: str) -> HungStrip:
         The tube.
     white : Paint or None
         What it is tinted with.
-    stamp : str
-        Of the two.
+    made_of : (Entry, Entry or None)
+        Their versions.
     """
     behaviour = predict_behaviour(paint, white=white)
     lightness, a, b = behaviour.thinning.undertone
@@ -168,7 +174,7 @@ def hang_strip(paint: Paint, white: Paint | None, stamp: str) -> HungStrip:
         pigments=paint.pigments,
         mark=behaviour.mark.value,
         provenance=PROVENANCE_WORDS[paint.provenance],
-        stamp=stamp,
+        made_of=made_of,
         words=strip_words(paint, behaviour, white),
         tokens=_tokens(paint, behaviour),
         hue=(grey, -float(lightness) if grey else float(around)),
@@ -181,20 +187,20 @@ def hang_strip(paint: Paint, white: Paint | None, stamp: str) -> HungStrip:
     )
 
 
-def strip_to_summary(strip: HungStrip) -> Summary:
-    """What the shelf keeps of a strip, so that it need not be worked out again."""
+def strip_to_summary(strip: HungStrip, white: Entry | None) -> Summary:
+    """What the shelf keeps of a strip with its white, so that it need not be worked out again."""
     content = {
         "mark": strip.mark,
         "words": strip.words,
-        "tokens": sorted(strip.tokens),
+        "tokens": list(strip.tokens),
         "hangs_by": [*strip.hue, *strip.opacity, *strip.strength],
         "hue_word": strip.hue_word,
         "strength_word": strip.strength_word,
     }
-    return Summary(made_by(strip.stamp), content)
+    return Summary(made_by(white), content)
 
 
-def summary_to_strip(entry: Entry, content: Mapping[str, Any], stamp: str) -> HungStrip:
+def summary_to_strip(entry: Entry, white: Entry | None, content: Mapping[str, Any]) -> HungStrip:
     """A strip from what the shelf kept of it."""
     by = content["hangs_by"]
     return HungStrip(
@@ -203,9 +209,9 @@ def summary_to_strip(entry: Entry, content: Mapping[str, Any], stamp: str) -> Hu
         pigments=entry.pigments,
         mark=content["mark"],
         provenance=PROVENANCE_WORDS[entry.provenance],
-        stamp=stamp,
+        made_of=(entry, white),
         words=content["words"],
-        tokens=frozenset(content["tokens"]),
+        tokens=content["tokens"],
         hue=(by[0], by[1]),
         opacity=(by[2], by[3]),
         strength=(by[4], by[5]),
@@ -216,9 +222,12 @@ def summary_to_strip(entry: Entry, content: Mapping[str, Any], stamp: str) -> Hu
     )
 
 
-def made_by(stamp: str) -> str:
-    """How a summary says what it was worked out by and from; counted up when it would say something else."""
-    return f"wall 1 {stamp}"
+def made_by(white: Entry | None) -> str:
+    """How a summary says what it was worked out by and with; counted up when it would say something else.
+
+    Which version it is of, the shelf knows; which version of a white it was tinted with is in here.
+    """
+    return f"wall 2.{DRAWN_BY} {stamp_of(white, None) if white else 'no white'}"
 
 
 @cache
@@ -227,7 +236,7 @@ def _families(pigments: tuple[str, ...]) -> tuple[str, ...]:
     return pigment_families(pigments)
 
 
-def _tokens(paint: Paint, behaviour: Behaviour) -> frozenset[str]:
+def _tokens(paint: Paint, behaviour: Behaviour) -> tuple[str, ...]:
     thinning = behaviour.thinning
     _, a, b = thinning.undertone
     warmth = np.cos(np.arctan2(b, a) - np.radians(WARM_HUE)) if thinning.course is not Course.NEUTRAL else 0.0
@@ -247,4 +256,4 @@ def _tokens(paint: Paint, behaviour: Behaviour) -> frozenset[str]:
     ]
     words = {word for text in said for word in split_words(text)}
     names = {part for word in split_words(paint.label) for part in word.split("-")}
-    return frozenset(words | names) - {"a", "is", "from"}
+    return tuple(sorted((words | names) - {"a", "is", "from"}))

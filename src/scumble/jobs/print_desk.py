@@ -95,7 +95,7 @@ class PrintDesk:
         """What is asked for, and a name that changes with it and with the shelf."""
         request = request_of(query, self.profile(query.profile))
         request = replace(request, keys=choose_keys(shelf, query))
-        told = f"{request}{shelf.load_entries()}{shelf.tubes.load_all()}"
+        told = f"{request}{shelf.stamp()}{shelf.tubes.stamp()}"
         return request, sha256(told.encode()).hexdigest()
 
     def chart(self, shelf: Shelf, query: PrintQuery, progress: Progress | None = None) -> Chart:

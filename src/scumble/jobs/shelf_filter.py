@@ -62,6 +62,11 @@ class ShelfFilter:
         """Whether nothing is narrowed."""
         return not any(getattr(self, each.name) for each in fields(self))
 
+    @property
+    def asks_for_facts(self) -> bool:
+        """Whether it needs what the shop knows of every tube."""
+        return any((self.lasting, self.stock, self.most_price.strip()))
+
     def price(self) -> Decimal | None:
         """The highest price, None where any will do.
 

@@ -81,8 +81,7 @@ def show_beside(shelf: Shelf, keys: Sequence[str]) -> Beside:
         raise InputError("paint", f"{len(wanted)} tubes", f"two to {MOST_BESIDE}", "Go back and pick fewer.")
     paints = {key: fetch(shelf, key) for key in wanted}
     wall = hang_waiting(shelf)
-    known = {strip.key: strip for strip in wall.strips}
-    strips = tuple(known[paint.key] for paint, _, _ in paints.values())
+    strips = tuple(wall.hung[paint.key] for paint, _, _ in paints.values())
     behaviours = [behaviour_at(paint, white, stamp) for paint, white, stamp in paints.values()]
     facts = [shelf.tubes.load(strip.key) for strip in strips]
     tubes = [paint for paint, _, _ in paints.values()]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from urllib.parse import urlencode
 
 from scumble.errors import InputError
-from scumble.jobs.hung_shelf import HungShelf, hang_waiting
+from scumble.jobs.hung_shelf import hang_waiting
 from scumble.jobs.hung_strip import (
     FIRST_HUE,
     ILLUSTRATIVE,
@@ -18,6 +18,7 @@ from scumble.jobs.hung_strip import (
     strength_word,
     strip_words,
 )
+from scumble.jobs.known_facts import facts_of, look_at_facts
 from scumble.jobs.shelf_filter import NO_FACTS, ShelfFilter, filter_words, narrow
 from scumble.store.shelf import Shelf
 from scumble.store.tube_facts import TubeFacts
@@ -145,11 +146,14 @@ def show_shelf(
     wall, narrowed = hang_waiting(shelf, most=most_new), wanted or ShelfFilter()
     words = split_words(find)
     answering = [strip for strip in wall.strips if all(_answers(strip, word) for word in words)]
-    found = narrow(answering, wall.facts, narrowed)
-    found.sort(key=lambda strip: (_place(strip, order, wall), strip.label.casefold()))
+    needed = narrowed.asks_for_facts or order in BY_FACTS
+    known = look_at_facts(shelf, wall) if needed else {}
+    found = narrow(answering, known, narrowed)
+    found.sort(key=lambda strip: (_place(strip, order, known), strip.label.casefold()))
     pages = max(1, -(-len(found) // STRIPS_A_PAGE)) if page is not None else 1
     here = min(max(page or 1, 1), pages)
     shown = found if page is None else found[(here - 1) * STRIPS_A_PAGE : here * STRIPS_A_PAGE]
+    facts = known or facts_of(shelf, wall, [strip.key for strip in shown])
     return ShelfPage(
         strips=tuple(shown),
         total=len(wall.entries),
@@ -165,7 +169,7 @@ def show_shelf(
         waiting=len(wall.waiting),
         wanted=narrowed,
         choices=filter_words(),
-        facts={strip.key: wall.facts.get(strip.key, NO_FACTS) for strip in shown},
+        facts={strip.key: facts.get(strip.key, NO_FACTS) for strip in shown},
     )
 
 
@@ -174,9 +178,9 @@ def hang_all(shelf: Shelf) -> list[HungStrip]:
     return list(hang_waiting(shelf).strips)
 
 
-def _place(strip: HungStrip, order: str, wall: HungShelf) -> object:
+def _place(strip: HungStrip, order: str, facts: Mapping[str, TubeFacts]) -> object:
     if order in BY_FACTS:
-        return BY_FACTS[order](wall.facts.get(strip.key, NO_FACTS))
+        return BY_FACTS[order](facts.get(strip.key, NO_FACTS))
     return ORDERS[order](strip)
 
 

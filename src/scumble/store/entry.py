@@ -1,4 +1,4 @@
-"""A paint as a list shows it: everything but its optics."""
+"""A paint as a list shows it: everything but its optics and how well they are known."""
 
 from __future__ import annotations
 
@@ -22,8 +22,6 @@ class Entry:
         Colour Index names.
     binder : Binder
         What holds the pigment.
-    status : tuple of str
-        How well the optics are known, in sentences.
     version : int
         Counted from 1.
     saved_at : datetime
@@ -35,6 +33,5 @@ class Entry:
     provenance: Provenance
     pigments: tuple[str, ...]
     binder: Binder
-    status: tuple[str, ...]
     version: int
     saved_at: datetime

@@ -52,12 +52,15 @@ def insert_version(connection: Connection, paint: Paint, **row: Any) -> None:
         connection.execute(insert(pigments), names)
 
 
+FEW = 100
+"""As many rows are asked for one by one; more are read whole, as databases limit how many numbers one may give."""
+
 CURRENT = and_(versions.c.paint_id == paints.c.id, versions.c.number == paints.c.current)
 """Joins a paint to the version that counts."""
 
 
 def select_labels() -> Select[Any]:
-    """Everything of a version but its optics."""
+    """Everything of a version that a list shows."""
     return (
         select(
             paints.c.key,
@@ -67,7 +70,6 @@ def select_labels() -> Select[Any]:
             versions.c.saved_at,
             versions.c.label,
             versions.c.binder,
-            versions.c.status,
             optics.c.provenance,
         )
         .join_from(versions, paints, versions.c.paint_id == paints.c.id)
@@ -77,19 +79,20 @@ def select_labels() -> Select[Any]:
 
 def select_whole() -> Select[Any]:
     """Everything of a version."""
-    return select_labels().add_columns(optics.c.absorption, optics.c.scattering, optics.c.covariance)
+    return select_labels().add_columns(
+        versions.c.status, optics.c.absorption, optics.c.scattering, optics.c.covariance
+    )
 
 
 def select_pigments(connection: Connection, version_ids: Iterable[int]) -> dict[int, tuple[str, ...]]:
     """Colour Index names of several versions, in their order."""
     wanted = set(version_ids)
     query = select(pigments).order_by(pigments.c.version_id, pigments.c.place)
-    # A few are asked for by number; a whole shelf is read whole, as databases limit how many numbers one may give.
-    if len(wanted) <= 100:
+    if len(wanted) <= FEW:
         query = query.where(pigments.c.version_id.in_(wanted))
     names: dict[int, list[str]] = {}
-    for row in connection.execute(query):
-        names.setdefault(row.version_id, []).append(row.colour_index)
+    for version_id, _, name in connection.execute(query).all():
+        names.setdefault(version_id, []).append(name)
     return {version_id: tuple(names.get(version_id, ())) for version_id in wanted}
 
 
@@ -106,13 +109,13 @@ def row_to_paint(row: Row[Any], names: tuple[str, ...]) -> Paint:
 
 def row_to_entry(row: Row[Any], names: tuple[str, ...]) -> Entry:
     """A list's entry from a row of `select_labels` and its pigments."""
+    key, _, _, number, saved_at, label, binder, provenance = tuple(row)
     return Entry(
-        key=row.key,
-        label=row.label,
-        provenance=Provenance[row.provenance.upper()],
+        key=key,
+        label=label,
+        provenance=Provenance[provenance.upper()],
         pigments=names,
-        binder=Binder(row.binder),
-        status=tuple(row.status),
-        version=row.number,
-        saved_at=row.saved_at.replace(tzinfo=UTC),
+        binder=Binder(binder),
+        version=number,
+        saved_at=saved_at.replace(tzinfo=UTC),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
@@ -21,6 +21,7 @@ from scumble.store.named_things import KeptGround, Recipe
 from scumble.store.paint_search import find_paint
 from scumble.store.paint_table import (
     CURRENT,
+    FEW,
     row_to_entry,
     row_to_paint,
     select_labels,
@@ -201,9 +202,19 @@ class Shelf:
             names = select_pigments(connection, [row.id for row in rows])
         return tuple(row_to_paint(row, names[row.id]) for row in rows)
 
-    def load_entries(self) -> tuple[Entry, ...]:
-        """Every paint on the shelf as a list shows it, by key."""
-        return self._load_entries(select_labels().where(CURRENT, paints.c.binned_at.is_(None)))
+    def load_entries(self, keys: Collection[str] | None = None) -> tuple[Entry, ...]:
+        """Every paint on the shelf as a list shows it, by key; of some keys only, those that are there."""
+        query = select_labels().where(CURRENT, paints.c.binned_at.is_(None))
+        if keys is not None and len(keys) <= FEW:
+            query = query.where(paints.c.key.in_(keys))
+        entries = self._load_entries(query)
+        return entries if keys is None else tuple(entry for entry in entries if entry.key in keys)
+
+    def load_standing(self) -> dict[str, tuple[int, int]]:
+        """Of every key on the shelf which paint stands there and its current version: another pair, another entry."""
+        query = select(paints.c.key, paints.c.id, paints.c.current).where(paints.c.binned_at.is_(None))
+        with self.door.reading() as connection:
+            return {key: (paint_id, current) for key, paint_id, current in connection.execute(query).all()}
 
     def stamp(self) -> tuple[object, ...]:
         """Something small that is another whenever :meth:`load_entries` would be; costs one short question."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,7 +10,7 @@ from sqlalchemy import Connection, delete, insert, select
 
 from scumble.store.door import Door
 from scumble.store.entry import Entry
-from scumble.store.paint_table import CURRENT
+from scumble.store.paint_table import CURRENT, FEW
 from scumble.store.schema import paints, summaries, versions
 
 
@@ -36,16 +36,19 @@ class SummaryDrawer:
     def __init__(self, door: Door) -> None:
         self._door = door
 
-    def load_all(self) -> dict[str, Summary]:
-        """Every summary of a current version on the shelf, by the paint's key."""
+    def load_all(self, keys: Collection[str] | None = None) -> dict[str, Summary]:
+        """Every summary of a current version on the shelf, by the paint's key; of some keys only, those there are."""
         query = (
             select(paints.c.key, summaries.c.made_by, summaries.c.content)
             .join_from(summaries, versions)
             .join(paints, CURRENT)
             .where(paints.c.binned_at.is_(None))
         )
+        if keys is not None and len(keys) <= FEW:
+            query = query.where(paints.c.key.in_(keys))
         with self._door.reading() as connection:
-            return {row.key: Summary(row.made_by, row.content) for row in connection.execute(query)}
+            rows = connection.execute(query).all()
+        return {key: Summary(made_by, content) for key, made_by, content in rows}
 
     def save_all(self, made: Mapping[Entry, Summary]) -> None:
         """Save summaries, each for the version it was worked out from, wherever that is still there.
@@ -56,7 +59,7 @@ class SummaryDrawer:
             If the shelf cannot be written; nothing was saved.
         """
         with self._door.writing() as connection:
-            numbers = _version_ids(connection)
+            numbers = _version_ids(connection, {entry.key for entry in made})
             rows = [
                 {"version_id": numbers[name], "made_by": each.made_by, "content": each.content}
                 for entry, each in made.items()
@@ -68,7 +71,9 @@ class SummaryDrawer:
                 connection.execute(insert(summaries), rows)
 
 
-def _version_ids(connection: Connection) -> dict[tuple[str, int], int]:
+def _version_ids(connection: Connection, keys: Collection[str]) -> dict[tuple[str, int], int]:
     query = select(paints.c.key, versions.c.number, versions.c.id).join_from(versions, paints)
+    if len(keys) <= FEW:
+        query = query.where(paints.c.key.in_(keys))
     found = connection.execute(query.where(paints.c.binned_at.is_(None)))
     return {(row.key, row.number): row.id for row in found}

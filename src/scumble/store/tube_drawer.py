@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import UTC, datetime
 from decimal import Decimal
 from typing import Any
@@ -60,17 +60,27 @@ class TubeDrawer:
             history = select_tubes(connection, find_paint(connection, key).id)
         return history[-1][1] if history else TubeFacts()
 
-    def load_all(self) -> dict[str, TubeFacts]:
-        """What is known of every paint on the shelf, by key; those of which nothing is known are left out."""
+    def load_all(self, keys: Collection[str] | None = None, *, since: int = 0) -> dict[str, TubeFacts]:
+        """What is known of every paint on the shelf, by key; those of which nothing is known are left out.
+
+        Parameters
+        ----------
+        keys : collection of str, optional
+            Of these paints only.
+        since : int
+            Only of tubes of which something was said after this :meth:`stamp`.
+        """
         newest = select(tubes.c.paint_id, func.max(tubes.c.number).label("top")).group_by(tubes.c.paint_id)
         top = newest.subquery()
         query = (
             select(tubes, paints.c.key)
             .join(top, and_(tubes.c.paint_id == top.c.paint_id, tubes.c.number == top.c.top))
             .join(paints, paints.c.id == tubes.c.paint_id)
-            .where(paints.c.binned_at.is_(None))
+            .where(paints.c.binned_at.is_(None), tubes.c.id > since)
             .order_by(paints.c.key)
         )
+        if keys is not None:
+            query = query.where(paints.c.key.in_(keys))
         with self._door.reading() as connection:
             rows = connection.execute(query).all()
             rated = _select_ratings(connection, [row.id for row in rows])
@@ -142,9 +152,14 @@ def _select_ratings(connection: Connection, tube_ids: list[int]) -> dict[int, tu
     if len(tube_ids) <= 100:
         query = query.where(lightfastness.c.tube_id.in_(tube_ids))
     found: dict[int, tuple[Lightfastness, ...]] = {}
-    for row in connection.execute(query):
-        rating = Lightfastness(LightScale(row.scale), row.rating, row.said_by)
-        found[row.tube_id] = (*found.get(row.tube_id, ()), rating)
+    # A long shelf says the same few things over and over; each is checked once.
+    known: dict[tuple[str, str, str], Lightfastness] = {}
+    for tube_id, _, *said in connection.execute(query).all():
+        scale, rating, said_by = said
+        each = known.get((scale, rating, said_by))
+        if each is None:
+            each = known[scale, rating, said_by] = Lightfastness(LightScale(scale), rating, said_by)
+        found[tube_id] = (*found.get(tube_id, ()), each)
     return found
 
 

@@ -123,7 +123,7 @@ class TubeFacts:
 
 
 def _check_line(field: str, said: str, *, most: int) -> None:
-    if len(said) > most or not (said.isprintable()):
+    if len(said) > most or not said.isprintable():
         raise InputError(field, said, f"at most {most} characters on one line")
 
 
@@ -135,6 +135,8 @@ def clean_notes(said: str) -> str:
     InputError
         If they are longer than 20,000 characters or hold signs that are no text.
     """
+    if not said:
+        return ""
     plain = said.replace("\r\n", "\n").replace("\r", "\n").strip()
     whole = plain.encode("utf-8", "replace").decode("utf-8") == plain
     if len(plain) > 20_000 or not whole or any(ord(sign) < 32 and sign not in "\n\t" for sign in plain):

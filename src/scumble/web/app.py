@@ -13,6 +13,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 import scumble
 from scumble.jobs.hung_shelf import look_at_wall
+from scumble.jobs.known_facts import look_at_facts
 from scumble.jobs.page_shelf import open_page_shelf
 from scumble.jobs.task import Tasks
 from scumble.web import (
@@ -73,7 +74,9 @@ def create_app(
     @asynccontextmanager
     async def close_at_the_end(_: FastAPI) -> AsyncIterator[None]:
         # A long shelf takes a moment to read; whoever comes first finds it read.
-        app.state.tasks.start("Look at the shelf", lambda _tell: bool(look_at_wall(shelf)), kind="wall")
+        app.state.tasks.start(
+            "Look at the shelf", lambda _tell: bool(look_at_facts(shelf, look_at_wall(shelf))), kind="wall"
+        )
         yield
         app.state.tasks.close()
         if hasattr(app.state, "card_desk"):
