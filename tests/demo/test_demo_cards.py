@@ -13,7 +13,7 @@ from demo.light import film_response
 from demo.paints import TUBES
 from demo.photograph import transform
 from demo.readings import FULL_CARD
-from demo.sheet import fetch_sheet
+from demo.sheet import fetch_sheet, serial_of
 from PIL import Image
 
 DEMO = Path(__file__).parents[2] / "demo"
@@ -118,3 +118,19 @@ def true_reflectance(card, area):
         for spectrum in ("absorption_per_nominal_coat", "scattering_per_nominal_coat")
     ]
     return film_response(*depths).over(ground)
+
+
+def test_every_card_has_a_serial_of_its_own():
+    from scumble.card.serial import known_serial
+
+    serials = [serial_of(number) for number in range(7000, 7000 + len(TUBES))]
+    assert len(set(serials)) == len(TUBES)
+    assert [known_serial(serial) for serial in serials] == serials
+
+
+def test_the_photographs_show_their_serials():
+    from scumble.card.read import read_photograph
+
+    for number in (0, 5):
+        seen = read_photograph(DEMO / "cards" / f"{TUBES[number].key}.jpg")
+        assert seen.readings.serial == serial_of(7000 + number)

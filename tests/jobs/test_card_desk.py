@@ -117,6 +117,61 @@ def test_a_person_has_the_last_word_on_every_area(desk: CardDesk, key: str) -> N
     assert marks["full-white"] == ("out", "left out") and marks["tint4-white"] == ("out", "to be retaken")
 
 
+def test_every_word_can_be_undone(desk: CardDesk, key: str) -> None:
+    desk.tray.decide(key, {"full-white": "leave out"})
+    desk.tray.decide(key, {"full-white": "leave out", "thin1-red": "accept"})
+    desk.tray.decide(key, {"full-white": "leave out", "thin1-red": "accept"})
+    assert desk.tray.undecide(key).choices == {"full-white": "leave out"}
+    assert desk.tray.undecide(key).choices == {}
+    assert desk.tray.undecide(key).choices == {}
+    assert all(each.weight > 0 for each in desk.chosen(key).readings if each.area == "full-white")
+
+
+def test_what_a_person_said_is_remembered_when_a_card_of_the_shelf_is_read_again(
+    desk: CardDesk, key: str, shelf: Shelf
+) -> None:
+    desk.tray.change(key, tube=TUBE)
+    desk.tray.decide(key, {"full-white": "leave out"})
+    keep_card(desk, key)
+    assert "You left out: Full on white." in shelf.load_paint("my-magenta").status
+    again = read_again(desk, "my-magenta")
+    assert desk.wait(again, timeout_s=60).card.choices == {"full-white": "leave out"}
+
+
+def test_a_photograph_says_by_which_route_its_colours_were_found(desk: CardDesk, key: str) -> None:
+    route = show_card(desk, key).route
+    assert route is not None and route.kind == "file"
+    assert route.found[-1].startswith("A painted area is known to within dE00 ")
+    assert "how the camera sees colour" in route.doubt[0]
+
+
+def test_the_card_for_the_white_says_so_itself(desk: CardDesk) -> None:
+    from scumble.card.geometry import card_geometry
+
+    lines = ["SampleID,X,Y,Z"]
+    for area in card_geometry("white").areas:
+        y = {"bare": 80.0 if area.ground == "white" else 9.0}.get(area.film, 70.0)
+        lines.append(f"{area.name},{0.95 * y},{y},{1.08 * y}")
+    card = desk.drop("\n".join(lines).encode(), "white.csv", "text/plain")
+    stands = desk.wait(card.key, timeout_s=60)
+    assert stands.read is not None, stands.error
+    assert (stands.card.layout, stands.card.tube.is_white) == ("white", True)
+    # A person's later word is not overruled by reading it anew.
+    desk.tray.change(card.key, tube=TubeWords(label="x", is_white=False))
+    desk.read(card.key)
+    assert not desk.wait(card.key, timeout_s=60).card.tube.is_white
+
+
+def test_two_pictures_of_one_serial_know_of_each_other(desk: CardDesk, key: str) -> None:
+    second = desk.drop(PHOTOGRAPH, "second.jpg", "image/jpeg")
+    desk.wait(second.key, timeout_s=60)
+    page = show_card(desk, key)
+    assert page.twin is not None and page.twin.card.key == second.key and len(page.serial) == 9
+    desk.tray.change(second.key, retakes=key)
+    assert show_card(desk, key).twin is None
+    assert show_card(desk, key).again.card.key == second.key  # type: ignore[union-attr]
+
+
 def test_areas_to_be_retaken_come_from_the_second_picture_and_both_are_kept(
     desk: CardDesk, key: str, shelf: Shelf
 ) -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scumble.errors import InputError
+from scumble.jobs.card_beside import area_words
 from scumble.jobs.card_desk import CardDesk
 from scumble.jobs.card_file import provenance_of
-from scumble.jobs.card_tray import TubeWords
+from scumble.jobs.card_tray import Choice, TubeWords
 from scumble.jobs.read_card import Tube, fit_tube
 from scumble.jobs.remember import Remembered
 from scumble.paint import Binder, CardReadings, Optics, Paint
@@ -124,7 +126,7 @@ def keep_card(desk: CardDesk, key: str) -> Kept:
     tube = tube_of(desk.shelf, card.tube)
     fitted = fit_card(desk, key)
     remarks = desk.stands(key).read
-    said = (*fitted.said, *(remarks.remarks if remarks else ()))
+    said = (*fitted.said, *_words_of(fitted.readings, card.choices), *(remarks.remarks if remarks else ()))
     paint = Paint(
         tube.key,
         tube.label,
@@ -142,6 +144,16 @@ def keep_card(desk: CardDesk, key: str) -> Kept:
         if later.retakes == key and later.is_open:
             desk.tray.change(later.key, kept_as=paint.key, version=version)
     return Kept(paint, version)
+
+
+def _words_of(readings: CardReadings, choices: Mapping[str, Choice]) -> tuple[str, ...]:
+    """What a person decided of the areas, to be said wherever the optics are shown."""
+    begins: dict[Choice, str] = {"leave out": "You left out", "accept": "You accepted", "retake": "Retaken"}
+    said = []
+    for choice, begin in begins.items():
+        places = [area_words(each) for each in readings.readings if choices.get(each.area) == choice]
+        said += [f"{begin}: {', '.join(places)}."] if places else []
+    return tuple(said)
 
 
 def take_back(desk: CardDesk, key: str) -> None:
