@@ -88,6 +88,48 @@ def test_the_wall_is_narrowed_and_picked_from(visit: Visit) -> None:
     expect(page.locator(".pairs b").first).to_be_visible()
 
 
+@pytest.mark.parametrize("room", ["light", "dim"])
+def test_picks_are_kept_while_pages_turn_and_put_back_by_keyboard(visit: Visit, room: str) -> None:
+    page = visit("/?order=name")
+    if room == "dim":
+        page.get_by_role("button", name="Dim the room").click()
+        page.wait_for_load_state("networkidle")
+    bar = page.locator("#beside .picked")
+    first = page.locator(".wall > li").first.locator("a").inner_text()
+    page.locator(".pick input").first.focus()
+    page.keyboard.press("Space")
+    expect(bar.locator("span")).to_have_text("one picked; one more, at least")
+    page.locator("#find").fill("ultramarine")
+    expect(page.locator("#count")).to_contain_text("answer to", timeout=PATIENCE_MS)
+    page.locator(".pick input").first.check()
+    page.locator(".pick input").nth(1).check()
+    expect(bar.locator("li")).to_have_count(3)
+    expect(bar.locator("span")).to_have_text("3 picked")
+    page.goto("/paints/viridian")
+    page.goto("/?order=name")
+    expect(page.locator(".pick input").first).to_be_checked()
+    put_back = bar.get_by_role("button", name="Put Ultramarine").first
+    put_back.focus()
+    page.keyboard.press("Enter")
+    expect(bar.locator("li")).to_have_count(2)
+    expect(bar.locator("li button").nth(1)).to_be_focused()
+    bar.get_by_role("button", name="Lay the picked side by side").press("Enter")
+    page.wait_for_url("**/beside?**")
+    expect(page.locator(".beside-strips > li")).to_have_count(2)
+    expect(page.locator(".beside-strips a").first).to_have_text(first)
+
+
+def test_more_than_six_have_no_room(visit: Visit) -> None:
+    page = visit("/?order=name")
+    for box in page.locator(".pick input").all()[:7]:
+        box.check()
+    lay = page.get_by_role("button", name="Lay the picked side by side")
+    expect(lay).to_be_disabled()
+    expect(page.locator(".picked span")).to_have_text("7 picked; six have room")
+    page.locator(".pick input").first.uncheck()
+    expect(lay).to_be_enabled()
+
+
 def test_papers_are_written_and_undone_by_keyboard(visit: Visit) -> None:
     page = visit("/paints/class-blue/papers")
     page.locator("#f-price").focus()

@@ -21,6 +21,7 @@ async function hang(address, keepInHistory) {
     for (const back of document.querySelectorAll("form.light input[name=back]")) back.value = address;
     if (keepInHistory) history.pushState(null, "", address);
     else history.replaceState(null, "", address);
+    document.dispatchEvent(new Event("wall"));
     followWaiting();
   } catch (error) {
     if (error.name !== "AbortError") location.assign(address);
