@@ -1,4 +1,4 @@
-"""Command line of the simulator: `python -m demo cards`, `python -m demo readings`, `python -m demo snapshots`."""
+"""Command line of the simulator: `python -m demo cards`, `... readings`, `... snapshots`, `... tour`."""
 
 from __future__ import annotations
 
@@ -25,8 +25,8 @@ def run() -> None:
     parser = argparse.ArgumentParser(prog="python -m demo", description=__doc__)
     parser.add_argument(
         "what",
-        choices=("cards", "readings", "snapshots"),
-        help="photographs of painted cards, readings files, or photographs as they go wrong",
+        choices=("cards", "readings", "snapshots", "tour"),
+        help="photographs of painted cards, readings files, photographs as they go wrong, or the README's pictures",
     )
     parser.add_argument("--out", type=Path, default=Path("demo"), help="folder to write into (default: demo)")
     parser.add_argument("--seed", type=int, default=7, help="same seed, same cards (default: 7)")
@@ -36,7 +36,11 @@ def run() -> None:
     parser.add_argument("--only", nargs="*", metavar="KEY", help="only these tubes, no truth or shelf file")
     parser.add_argument("--count", type=int, default=10, help="how many snapshots (default: 10)")
     asked = parser.parse_args()
-    if asked.what == "snapshots":
+    if asked.what == "tour":
+        from demo.tour import write_tour
+
+        write_tour(asked.out, seed=asked.seed)
+    elif asked.what == "snapshots":
         write_snapshots(asked)
     elif asked.what == "readings":
         write_readings(asked.out / "readings", seed=asked.seed)

@@ -25,8 +25,8 @@ from scumble.paint.reading import CONDITIONS
 WIDTH = 1000
 """Width of the picture in the units of its drawing, whatever its size."""
 
-AROUND = 70.0
-"""Kept of the picture round the areas, in the same units: the card's corners and what the hand wrote."""
+AROUND = 0.28
+"""Kept of the picture round the areas, as a share of what they take: the card's corners and what the hand wrote."""
 
 SHORT = {
     "glare": "glare",
@@ -221,10 +221,11 @@ def _view(read: CardRead | None) -> str:
         return f"0 0 {WIDTH} {_height(read):.1f}"
     share = WIDTH / read.size_px[0]
     corners = [(x * share, y * share) for area in read.areas for x, y in area.outline_px]
-    (left, right), (top, bottom) = (
-        (max(0.0, min(line) - AROUND), min(end, max(line) + AROUND))
-        for line, end in zip(zip(*corners, strict=True), (float(WIDTH), _height(read)), strict=True)
-    )
+    ends = []
+    for line, end in zip(zip(*corners, strict=True), (float(WIDTH), _height(read)), strict=True):
+        around = AROUND * (max(line) - min(line))
+        ends.append((max(0.0, min(line) - around), min(end, max(line) + around)))
+    (left, right), (top, bottom) = ends
     return f"{left:.1f} {top:.1f} {right - left:.1f} {bottom - top:.1f}"
 
 
