@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +13,7 @@ from demo.snapshot import PAPER_XYZ, Snapshot, photograph, true_colours
 from numpy.typing import NDArray
 
 from benchmarks.reading.cards import Shot
+from benchmarks.reading.hand import BELIEVED, FAR_OFF_DE00, HandScore, score_hand
 from scumble.card import PhotographedCard, read_photograph
 from scumble.colour import delta_e_2000, white_point, xyz_to_lab
 from scumble.errors import CardError
@@ -19,12 +21,6 @@ from scumble.errors import CardError
 Floats = NDArray[np.float64]
 
 WHITE = white_point("D65", 2)
-BELIEVED = 0.5
-"""Weight from which an area counts as believed."""
-
-FAR_OFF_DE00 = 7.0
-"""Difference from the truth that is a wrong reading: the limit for the worst of twenty areas without a target."""
-
 GLARE_DE00 = 5.0
 """Difference that mirrored light makes by itself beyond which an area must not be believed as it looks."""
 
@@ -77,8 +73,8 @@ class PhotoScore:
         What the reader says of its placement.
     seconds : float [s]
         Of one processor.
-    spoilt_areas : tuple of str
-        Areas that a blunder of the hand spoilt.
+    hand : tuple of HandScore
+        Areas that a hand spoilt.
     """
 
     tube: str
@@ -90,7 +86,7 @@ class PhotoScore:
     areas: tuple[AreaScore, ...]
     warnings: tuple[str, ...]
     seconds: float
-    spoilt_areas: tuple[str, ...] = ()
+    hand: tuple[HandScore, ...] = ()
 
     @property
     def oriented(self) -> bool:
@@ -119,6 +115,7 @@ def score_photograph(shot: Shot) -> tuple[PhotoScore, PhotographedCard | None]:
         seconds = time.process_time() - start
         return PhotoScore(tube, layout, conditions, str(error), np.nan, np.nan, (), (), seconds), None
     seconds = time.process_time() - start
+    true = true_colours(shot.meant)
     score = PhotoScore(
         tube,
         layout,
@@ -126,10 +123,10 @@ def score_photograph(shot: Shot) -> tuple[PhotoScore, PhotographedCard | None]:
         "",
         _misplaced_mm(card, taken, seen),
         seen.placement_error_mm,
-        _areas(card, taken, seen),
+        _areas(true, taken, seen),
         seen.warnings,
         seconds,
-        shot.spoilt_areas,
+        score_hand(shot, true, seen),
     )
     return score, seen
 
@@ -148,8 +145,7 @@ def _misplaced_mm(card: PaintedCard, taken: Snapshot, seen: PhotographedCard) ->
     return worst
 
 
-def _areas(card: PaintedCard, taken: Snapshot, seen: PhotographedCard) -> tuple[AreaScore, ...]:
-    true = true_colours(card)
+def _areas(true: Mapping[str, Floats], taken: Snapshot, seen: PhotographedCard) -> tuple[AreaScore, ...]:
     # The reader takes the paper for a neutral white of its own lightness; its bare white tells which.
     paper_as_read = next(area.reading.values for area in seen.areas if area.reading.area == "white")
     scores = []

@@ -20,8 +20,36 @@ channel, and the standard deviation: strong smooth reflectances seen by cameras 
 LEAST_SPREAD: Final = 5e-4
 """Of a channel against the paper: steps of 8 bits."""
 
+CUT_OFF_SHARE: Final = 0.25
+"""Share of points at the lower end of a channel from which it counts as lost."""
+
+SOME_CUT_OFF: Final = 0.03
+NEXT_TO_NOTHING: Final = 0.015
+"""The same where the grain lifts some points off the end, and the light, against that of the highest channel, up to
+which the mean is then nothing but that grain."""
+
 KEPT: Final = 0.2
 """Share of X, Y and Z that is always left."""
+
+
+def lost_channels(cut_off: tuple[float, float, float], light: Floats) -> NDArray[np.bool_]:
+    """Which channels lie at the low end of their scale, shape (3,).
+
+    Parameters
+    ----------
+    cut_off : three floats [1]
+        Share of points at that end.
+    light : array, shape (3,) [1]
+        Channels against the paper, veiling light taken off.
+
+    Examples
+    --------
+    >>> lost_channels((0.2, 0.2, 0.0), np.array([0.0, 0.02, 0.09])).tolist()
+    [True, False, False]
+    """
+    share = np.array(cut_off)
+    nothing = light < NEXT_TO_NOTHING * float(np.max(light))
+    return np.asarray((share > CUT_OFF_SHARE) | (nothing & (share > SOME_CUT_OFF)))
 
 
 def restore_lost(

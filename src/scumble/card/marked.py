@@ -16,8 +16,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from scumble.card.box import Box
 from scumble.card.calibrate import Calibration, calibrate
-from scumble.card.judge import CUT_OFF_SHARE, SAME_DE00, judge_area
-from scumble.card.lost import restore_lost
+from scumble.card.judge import SAME_DE00, judge_area
+from scumble.card.lost import CUT_OFF_SHARE, restore_lost
 from scumble.card.photographed import AreaSeen, Fault, Outline, PhotographedCard
 from scumble.card.picture import Picture, load_picture
 from scumble.card.promise import reading_bounds

@@ -2,43 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.agreement import find_contradictions
 from scumble.card.by_target import TargetView, calibrate_by_target
 from scumble.card.calibrate import Calibration, calibrate, paper_of_device
 from scumble.card.fiducials import find_tags, is_mirrored
 from scumble.card.find_code import find_code
 from scumble.card.geometry import Area, card_geometry
-from scumble.card.judge import CUT_OFF_SHARE, find_unpainted, judge_area
-from scumble.card.layouts import Point
 from scumble.card.lighting import Lighting, read_lighting
-from scumble.card.lost import restore_lost
-from scumble.card.photographed import AreaSeen, Fault, Mark, Outline, PhotographedCard
+from scumble.card.overrule import overrule_card
+from scumble.card.photographed import AreaSeen, Mark, PhotographedCard
 from scumble.card.picture import Picture, load_picture
 from scumble.card.placement import Placement, place_card
 from scumble.card.profile import Encoding
 from scumble.card.promise import reading_bounds
 from scumble.card.remark import picture_warnings
-from scumble.card.sampling import Sample, robust_centre, sample_box
+from scumble.card.seen_area import SeenArea, outline, read_areas, see_areas
 from scumble.card.tone_bend import bend_encoding
 from scumble.card.tone_curve import ToneCurve, read_tone_curve
 from scumble.card.veil import Veil, estimate_veil, take_off
 from scumble.errors import CardError
 from scumble.paint.camera_doubt import CameraDoubt
-from scumble.paint.reading import CardReadings, Quantity, Reading
+from scumble.paint.reading import CardReadings, Quantity
 
 Floats = NDArray[np.float64]
 Progress = Callable[[str, float], None]
-
-INSET_MM: Final = 4.0
-"""Left off around each area: ragged edges, and the doubt about where it lies."""
 
 ENOUGH_TAGS: Final = 7
 """Marks at which the search stops; the full card has 8."""
@@ -64,18 +58,6 @@ KNOWN_SPACE: Final = CameraDoubt(sensor=0.45, tone=0.02, chroma=0.02)
 numbers mean. Sensors: cameras drawn at random are somewhat worse than the published ones (benchmarks/reading)."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Seen:
-    """An area before calibration: its tiles relative to the paper, and what came of them."""
-
-    area: Area
-    sample: Sample
-    light: Floats
-    centre: Floats
-    scatter: float
-    faults: tuple[Fault, ...]
-
-
 def read_photograph(
     source: Path | str | bytes,
     *,
@@ -83,6 +65,7 @@ def read_photograph(
     black_share: float | None = None,
     target: TargetView | None = None,
     profile: bytes | None = None,
+    overrule: Mapping[str, str] | None = None,
     progress: Progress | None = None,
 ) -> PhotographedCard:
     """Read a card from a picture.
@@ -99,6 +82,8 @@ def read_photograph(
         A reference target that lies in the picture; colours are then led by it.
     profile : bytes, optional
         ICC profile of the scanner or camera, in place of the one in the file.
+    overrule : mapping of str to str, optional
+        A person's word on areas, as `scumble.card.overrule.overrule_readings` takes it; it stands over the reader's.
     progress : callable, optional
         Told what is being done and the share done, 0 to 1.
 
@@ -111,6 +96,8 @@ def read_photograph(
     ------
     CardError
         If the picture cannot be opened or shows no readable card; the message says what to do.
+    InputError
+        If a person spoke of an area that the card has not, or in a word that means nothing.
     """
     tell = progress or (lambda _words, _share: None)
     tell("opening the picture", 0.0)
@@ -129,7 +116,7 @@ def read_photograph(
     else:
         paper_doubt = 0.0
     tell("reading the areas", 0.7)
-    seen = [_see_area(picture, placement, lighting, area) for area in placement.geometry.areas]
+    seen = see_areas(picture, placement, lighting)
     black = next(each.centre for each in seen if each.area.name == "black")
     if by_target:
         veil = by_target.veil
@@ -137,10 +124,7 @@ def read_photograph(
         veil = Veil(0.0, DEVICE_VEIL)
     else:
         veil = _find_veil(picture.encoding, seen, black) if black_share is None else Veil(0.0, MEASURED_BLACK)
-    seen = [
-        replace(each, centre=take_off(each.centre, veil.light * _veil_share(lighting, each.area)))
-        for each in seen
-    ]
+    seen = [each.without(veil.light * _veil_share(lighting, each.area)) for each in seen]
     calibration: Calibration = (
         by_target.calibration
         if by_target
@@ -153,11 +137,13 @@ def read_photograph(
         )
     )
     doubt = by_target.doubt if by_target else _camera_doubt(picture, calibration, veil, tone)
-    areas = _read_areas(placement, seen, calibration)
+    noise = round(float(np.linalg.norm([OWN_NOISE, lighting.residual])), 4)
+    areas = read_areas(placement, seen, calibration, noise=noise, camera=doubt)
     tell("done", 1.0)
-    card = _card(picture, placement, lighting, calibration, veil, doubt, areas)
+    card = _card(picture, placement, lighting, calibration, veil, noise, doubt, areas)
     code = find_code(picture, placement)
-    return replace(card, readings=replace(card.readings, serial=code.serial if code else ""))
+    card = replace(card, readings=replace(card.readings, serial=code.serial if code else ""))
+    return overrule_card(card, overrule) if overrule else card
 
 
 def _find_card(picture: Picture) -> Placement:
@@ -177,83 +163,12 @@ def _veil_share(lighting: Lighting, area: Area) -> float:
     return float(np.mean(lighting.paper_at(lighting.middle_mm)) / np.mean(here))
 
 
-def _find_veil(encoding: Encoding, seen: list[_Seen], black: Floats) -> Veil:
+def _find_veil(encoding: Encoding, seen: list[SeenArea], black: Floats) -> Veil:
     """Veiling light that the printed black and the darkest area without faults allow."""
     to_light = encoding.rgb_to_xyz[1]
     light = {each.area.name: float(each.centre @ to_light) for each in seen if not each.faults}
     own = float(black @ to_light)
     return estimate_veil(own, min([*light.values(), own]))
-
-
-def _see_area(picture: Picture, placement: Placement, lighting: Lighting, area: Area) -> _Seen:
-    """Read one area relative to the paper."""
-    sample = sample_box(picture, placement, area.box.shrunk(INSET_MM))
-    if not len(sample.tiles):
-        outside = Fault("outside", "It lies outside the picture.", 0.0)
-        return _Seen(area, sample, sample.tiles, np.zeros(3), 0.0, (outside,))
-    light = sample.tiles / lighting.paper_at(sample.centres_mm)
-    centre, scatter, agreeing = robust_centre(light)
-    doubt = float(np.median(lighting.doubt_at(sample.centres_mm)))
-    faults = judge_area(sample, light, scatter, agreeing, light_doubt=doubt)
-    return _Seen(area, sample, light, centre, scatter, faults)
-
-
-def _read_areas(placement: Placement, seen: list[_Seen], calibration: Calibration) -> tuple[AreaSeen, ...]:
-    """Calibrate every area and look for strokes that were never painted."""
-    xyz = {each.area.name: calibration.to_xyz(each.centre) for each in seen if each.sample.points}
-    unpainted = find_unpainted([each.area for each in seen], xyz)
-    fit = {
-        each.area.name: each.centre
-        for each in seen
-        if each.area.name not in unpainted and all(fault.trust for fault in each.faults)
-    }
-    odd = find_contradictions([each.area for each in seen], fit)
-    areas = []
-    for each in seen:
-        area = each.area
-        faults = (*each.faults, *(said[area.name] for said in (unpainted, odd) if area.name in said))
-        values, blind = restore_lost(
-            xyz.get(area.name, np.zeros(3)),
-            each.centre,
-            calibration.rgb_to_xyz,
-            np.array(each.sample.cut_off) > CUT_OFF_SHARE,
-        )
-        reading = Reading(
-            area.name,
-            area.film,
-            area.paint_parts,
-            area.white_parts,
-            area.ground,
-            values,
-            weight=min((fault.trust for fault in faults), default=1.0),
-            blind=blind,
-        )
-        outline = _outline(placement.outline_px(area.box))
-        areas.append(AreaSeen(reading, outline, each.scatter, each.sample.points, faults))
-    _check_painted(areas)
-    return tuple(areas)
-
-
-def _check_painted(areas: list[AreaSeen]) -> None:
-    """Refuse a blank card, and one whose bare paper or black cannot be believed."""
-    painted = [area for area in areas if not area.reading.is_bare]
-    if all(any(fault.kind == "unpainted" for fault in area.faults) for area in painted):
-        raise CardError("This sample card has not been painted yet.", "Paint it and photograph it again.")
-    for area in areas:
-        if area.reading.area in ("white", "black") and area.reading.weight == 0.0:
-            raise CardError(
-                f"The bare {area.reading.area} of the card cannot be read: {area.verdict}",
-                "Photograph it again; the bare squares must be in view, unpainted and free of glare.",
-            )
-
-
-def _outline(corners_px: Floats) -> Outline:
-    a, b, c, d = (_point(corner) for corner in corners_px)
-    return a, b, c, d
-
-
-def _point(corner: Floats) -> Point:
-    return round(float(corner[0]), 2), round(float(corner[1]), 2)
 
 
 def _card(
@@ -262,19 +177,19 @@ def _card(
     lighting: Lighting,
     calibration: Calibration,
     veil: Veil,
+    noise: float,
     doubt: CameraDoubt,
     areas: tuple[AreaSeen, ...],
 ) -> PhotographedCard:
     """Put together what was read and what is to be said about it."""
     found = {tag.number for tag in placement.tags}
     expected = [fiducial.number for fiducial in card_geometry(placement.geometry.layout).fiducials]
-    noise = float(np.linalg.norm([OWN_NOISE, lighting.residual]))
     readings = CardReadings(
         tuple(area.reading for area in areas),
         Quantity.XYZ,
         "D65",
         2,
-        noise=round(noise, 4),
+        noise=noise,
         camera=doubt,
     )
     bounds = reading_bounds(readings)
@@ -285,7 +200,7 @@ def _card(
         placement.geometry.layout,
         readings,
         areas,
-        tuple(Mark(tag.number, _outline(tag.corners_px)) for tag in placement.tags),
+        tuple(Mark(tag.number, outline(tag.corners_px)) for tag in placement.tags),
         tuple(number for number in expected if number not in found),
         picture.size_px,
         picture.encoding.name,

@@ -16,6 +16,12 @@ Floats = NDArray[np.float64]
 TILE_MM: Final = 2.0
 """Side of a tile: wider than a brush's furrows, so that a tile shows the film and not a ridge."""
 
+CELLS_A_TILE: Final = 4
+"""Cells along the side of a tile: half a millimetre shows a pinhole, a bristle, the edge of a drip."""
+
+POINTS_A_CELL: Final = 6.0
+"""Picture points in a cell below which cells are made larger."""
+
 TOLERATED: Final = 0.1
 """Relative deviation that a tile may always have from the middle one."""
 
@@ -55,6 +61,12 @@ class Sample:
         Share of points with a channel at the upper end.
     cut_off : three floats [1]
         Share of points with each channel at the lower end.
+    cells : array, shape (rows, columns, 3)
+        Mean linear channels of cells of half a millimetre, not a number where the picture has no point.
+    cell_mm : (float, float) [mm]
+        Width and height of a cell.
+    corner_mm : (float, float) [mm]
+        Top left corner of the cells on the card.
     """
 
     tiles: Floats
@@ -63,6 +75,16 @@ class Sample:
     inside: float
     clipped: float
     cut_off: tuple[float, float, float]
+    cells: Floats
+    cell_mm: tuple[float, float]
+    corner_mm: tuple[float, float]
+
+    @property
+    def cell_centres_mm(self) -> Floats:
+        """Where the cells lie on the card, shape (rows, columns, 2) [mm]."""
+        rows, columns = self.cells.shape[:2]
+        steps = np.stack(np.meshgrid(np.arange(columns) + 0.5, np.arange(rows) + 0.5), axis=-1)
+        return np.asarray(steps * self.cell_mm + self.corner_mm)
 
 
 def sample_box(picture: Picture, placement: Places, box: Box) -> Sample:
@@ -79,21 +101,43 @@ def sample_box(picture: Picture, placement: Places, box: Box) -> Sample:
     """
     codes, places = _points_in(picture, placement, box)
     columns, rows = (max(1, round(side / TILE_MM)) for side in (box.width_mm, box.height_mm))
-    step = np.array([box.width_mm / columns, box.height_mm / rows])
-    tile = np.minimum((places // step).astype(int), [columns - 1, rows - 1]) @ [1, columns]
-    count = np.bincount(tile, minlength=columns * rows)
-    light = picture.encoding.to_linear(codes)
-    sums = [np.bincount(tile, light[:, channel], minlength=columns * rows) for channel in range(3)]
-    used = count > 0
-    centres = (np.argwhere(np.ones((rows, columns)))[:, ::-1] + 0.5) * step + (box.x_mm, box.y_mm)
     points = len(codes)
+    finer = _cells_a_side(points / (columns * rows))
+    step = np.array([box.width_mm / columns, box.height_mm / rows])
+    across = finer * columns
+    cell = np.minimum((places // (step / finer)).astype(int), [across - 1, finer * rows - 1]) @ [1, across]
+    light = picture.encoding.to_linear(codes)
+    size = finer * rows * across
+    count = np.bincount(cell, minlength=size).reshape(finer * rows, across)
+    sums = np.stack([np.bincount(cell, light[:, channel], minlength=size) for channel in range(3)], axis=-1)
+    sums = sums.reshape(finer * rows, across, 3)
+    tiles, of_tile = (_pooled(each, finer) for each in (sums, count))
+    used = of_tile > 0
+    centres = (np.argwhere(np.ones((rows, columns)))[:, ::-1] + 0.5) * step + (box.x_mm, box.y_mm)
+    cells = np.divide(sums, count[..., None], out=np.full(sums.shape, np.nan), where=count[..., None] > 0)
     return Sample(
-        (np.array(sums)[:, used] / count[used]).T,
-        centres[used],
+        tiles[used] / of_tile[used][:, None],
+        centres[used.ravel()],
         points,
         _share_inside(picture, placement, box),
         float(np.mean((codes >= _BRIGHT * picture.highest).any(axis=1))) if points else 0.0,
         _cut_off(codes, picture.highest),
+        cells,
+        (float(step[0]) / finer, float(step[1]) / finer),
+        (box.x_mm, box.y_mm),
+    )
+
+
+def _cells_a_side(points_a_tile: float) -> int:
+    """Cells along the side of a tile that still hold enough points."""
+    return int(np.clip(np.sqrt(points_a_tile / POINTS_A_CELL), 1, CELLS_A_TILE))
+
+
+def _pooled(cells: NDArray[np.generic], finer: int) -> Floats:
+    """Sums of cells over their tiles."""
+    rows, columns = cells.shape[0] // finer, cells.shape[1] // finer
+    return np.asarray(
+        cells.reshape(rows, finer, columns, finer, *cells.shape[2:]).sum(axis=(1, 3)), np.float64
     )
 
 

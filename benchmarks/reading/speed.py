@@ -1,0 +1,77 @@
+"""How long one picture of 12 and of 24 million points takes to read, measured in the run itself."""
+
+from __future__ import annotations
+
+import io
+import os
+import resource
+import time
+from dataclasses import dataclass, replace
+
+import numpy as np
+from demo.conditions import draw_conditions, draw_session
+from demo.paints import WHITE_KEY
+from demo.snapshot import page_of, photograph
+from PIL import Image
+
+from benchmarks.reading.cards import Plan, painted
+from scumble.card import read_photograph
+
+SIZES_PX = ((3000, 4000), (4243, 5657))
+TIMES = 3
+
+
+@dataclass(frozen=True)
+class Speed:
+    """Of one size: million points, processor seconds, clock seconds, memory of the process, and the machine's load."""
+
+    points: float
+    processor_s: float
+    clock_s: float
+    memory_gb: float
+    load: float
+    cores: int
+
+
+def measure_speed() -> list[Speed]:
+    """Read a photograph of each size some times; the least counts, for others may be at work."""
+    plan = Plan(0, 1, "phone", "full", 0, (WHITE_KEY, "classroom-red"))
+    rng = np.random.default_rng(11)
+    card = painted(plan, "classroom-red")
+    session = replace(draw_session("phone", rng), size_px=SIZES_PX[0])
+    file = photograph(card, draw_conditions(session, page_of(card), rng), 11).file
+    found = []
+    for size in SIZES_PX:
+        content = _enlarged(file, size)
+        spent = []
+        for _ in range(TIMES):
+            start = time.process_time(), time.perf_counter()
+            read_photograph(content)
+            spent.append((time.process_time() - start[0], time.perf_counter() - start[1]))
+        processor, clock = min(spent)
+        memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6
+        found.append(
+            Speed(size[0] * size[1] / 1e6, processor, clock, memory, os.getloadavg()[0], os.cpu_count() or 1)
+        )
+    return found
+
+
+def _enlarged(file: bytes, size_px: tuple[int, int]) -> bytes:
+    picture = Image.open(io.BytesIO(file))
+    if picture.size == size_px:
+        return file
+    out = io.BytesIO()
+    picture.resize(size_px, Image.Resampling.BICUBIC).save(out, "JPEG", quality=90)
+    return out.getvalue()
+
+
+def speed_in_words(speeds: list[Speed]) -> str:
+    """A sentence for the page."""
+    each = "; ".join(
+        f"one of {speed.points:.0f} million points takes {speed.processor_s:.1f} s of a processor"
+        f" ({speed.clock_s:.1f} s of the clock at a load of {speed.load:.1f} on {speed.cores} cores)"
+        for speed in speeds
+    )
+    return (
+        f"Read by itself at the end of this run, {each}; {max(s.memory_gb for s in speeds):.1f} GB at most."
+    )
