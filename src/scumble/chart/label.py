@@ -9,6 +9,7 @@ from typing import Final
 from scumble.chart.box import Box
 from scumble.chart.frame import LEADING, SOFT, fit_words
 from scumble.chart.legend import MARK_WORDS
+from scumble.chart.lettering import text_width_mm
 from scumble.chart.lying import LyingColours, draw_lying
 from scumble.chart.page import Page, page_of
 from scumble.chart.sheet import Colour, Shape, Text
@@ -138,6 +139,8 @@ class LabelWords:
         Whether a pigment asks for care.
     strip : LyingColours
         Of its stroke.
+    price : str
+        Of a tube, with its size; may be empty.
     seed : int
         Decides the hand.
     """
@@ -149,6 +152,7 @@ class LabelWords:
     care: bool
     strip: LyingColours
     seed: int
+    price: str = ""
 
 
 def draw_label(box: Box, words: LabelWords, *, paper: Colour, bar: Colour) -> tuple[Shape, ...]:
@@ -178,7 +182,10 @@ def draw_label(box: Box, words: LabelWords, *, paper: Colour, bar: Colour) -> tu
     care = 1.5 * small if words.care else 0.0
     if words.care:
         shapes += draw_care(inner.x_mm, y - 0.92 * small, 1.15 * small, ink=SOFT)
-    pigments = fit_words(words.pigments, width_mm=inner.width_mm - care, size_mm=small)
+    priced = text_width_mm(words.price, size_mm=small, face="bold") + small if words.price else 0.0
+    pigments = fit_words(words.pigments, width_mm=inner.width_mm - care - priced, size_mm=small)
+    if words.price:
+        shapes.append(Text(inner.right_mm, y, words.price, small, "bold", anchor="end"))
     shapes.append(Text(inner.x_mm + care, y, pigments, small, fill=SOFT))
     y += 1.45 * small
     shapes += draw_transparency(inner.x_mm, y - 0.98 * small, 1.2 * small, step=words.mark)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from scumble.chart.box import Box
 from scumble.chart.frame import LEADING, SOFT, draw_lines, fit_words
 from scumble.chart.legend import MARK_WORDS
+from scumble.chart.lettering import break_lines, text_width_mm
 from scumble.chart.painted import Zone, as_colour, draw_dab, draw_painted_stroke
 from scumble.chart.patch import BLANK_DASH, HAIR, Patch, draw_patch
 from scumble.chart.sheet import Line, Shape, Text
@@ -269,7 +270,7 @@ def _draw_words(paint: HungPaint, cell: Box, scale: float) -> list[Shape]:
     """Name, pigments, transparency and provenance under a strip."""
     name_mm, small_mm = 2.25 * scale, 1.85 * scale
     box = cell.inside(1.0 * scale, (PANEL_MM + 1.0) * scale, cell.width_mm - 2.0 * scale, 0.0)
-    named, _ = draw_lines(paint.label, box, size_mm=name_mm, face="bold", most=2)
+    named = _draw_name(paint.label, box, name_mm)
     y, side = box.y_mm + 2 * LEADING * name_mm + 0.2 * scale, 2.5 * scale
     shapes: list[Shape] = [*named]
     care = 2.9 * scale if paint.care else 0.0
@@ -285,3 +286,18 @@ def _draw_words(paint: HungPaint, cell: Box, scale: float) -> list[Shape]:
     said = fit_words(paint.provenance, width_mm=box.width_mm, size_mm=small_mm, face="italic")
     shapes.append(Text(box.x_mm, y + small_mm, said, small_mm, "italic", fill=SOFT))
     return shapes
+
+
+NAME_SIZES = ((1.0, 2), (0.85, 2), (2 / 3, 3))
+"""How much smaller a long name is set, and in how many lines; three of the last are as high as two of the first."""
+
+
+def _draw_name(name: str, box: Box, size_mm: float) -> tuple[Shape, ...]:
+    """A name in the largest letters in which it is not cut off."""
+    for smaller, most in NAME_SIZES:
+        body = size_mm * smaller
+        lines = break_lines(name, width_mm=box.width_mm, size_mm=body, face="bold")
+        longest = max(text_width_mm(line, size_mm=body, face="bold") for line in lines)
+        if len(lines) <= most and longest <= box.width_mm:
+            break
+    return draw_lines(name, box, size_mm=body, face="bold", most=most)[0]

@@ -23,6 +23,14 @@ def say_json(data: Any) -> None:
     typer.echo(json.dumps(data, ensure_ascii=False))
 
 
+def say(data: Any, words: str, *, json: bool) -> None:
+    """Answer in JSON where that was asked for, else in words."""
+    if json:
+        say_json(data)
+    else:
+        typer.echo(words)
+
+
 @contextmanager
 def progress_line(*, quiet: bool) -> Iterator[Callable[[str, float], None]]:
     """Show what is being done on the terminal's error stream; nothing when quiet or not a terminal."""

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from scumble.cli.terminal import JsonOption, ShelfOption, progress_line, say_json
+from scumble.cli.terminal import JsonOption, ShelfOption, progress_line, say, say_json
 
 SHOWN_ROWS = 20
 """Rows an import tells one by one before it counts the rest."""
@@ -32,24 +32,14 @@ def export_shelf(
 
     if paint is not None and optics:
         told = export_optics(file, shelf, paint=paint)
-        if json:
-            say_json(told)
-        else:
-            typer.echo(f"{told['file']}: optics, {_size(told['bytes'])}.")
-        return
-    if paint is not None:
+        say(told, f"{told['file']}: optics, {_size(told['bytes'])}.", json=json)
+    elif paint is not None:
         told = export_card(file, shelf, paint=paint)
-        if json:
-            say_json(told)
-        else:
-            typer.echo(f"{told['file']}: {told['areas']} areas, {_size(told['bytes'])}.")
-        return
-    with progress_line(quiet=json) as progress:
-        report = export(file, shelf, progress=progress)
-    if json:
-        say_json(report)
+        say(told, f"{told['file']}: {told['areas']} areas, {_size(told['bytes'])}.", json=json)
     else:
-        typer.echo(f"{report['file']}: {report['paints']} paints, {_size(report['bytes'])}.")
+        with progress_line(quiet=json) as progress:
+            told = export(file, shelf, progress=progress)
+        say(told, f"{told['file']}: {told['paints']} paints, {_size(told['bytes'])}.", json=json)
 
 
 def import_shelf(
@@ -103,10 +93,8 @@ def backup(
 
     with progress_line(quiet=json) as progress:
         report = keep_backup(file, shelf, progress=progress)
-    if json:
-        say_json(report)
-    else:
-        typer.echo(f"{report['file']}: the whole shelf, {_size(report['bytes'])}. Keep it on another disk.")
+    words = f"{report['file']}: the whole shelf, {_size(report['bytes'])}. Keep it on another disk."
+    say(report, words, json=json)
 
 
 def restore(
@@ -119,12 +107,10 @@ def restore(
 
     with progress_line(quiet=json) as progress:
         report = restore_backup(file, shelf, progress=progress)
-    if json:
-        say_json(report)
-        return
-    typer.echo(f"The shelf is as it was in {file.name}: {report['paints']} paints.")
+    words = f"The shelf is as it was in {file.name}: {report['paints']} paints."
     if report["kept"]:
-        typer.echo(f"What stood there before is kept as {report['kept']}.")
+        words += f"\nWhat stood there before is kept as {report['kept']}."
+    say(report, words, json=json)
 
 
 def _size(count: int) -> str:

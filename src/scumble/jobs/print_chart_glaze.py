@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scumble.chart.frame import Frame
-from scumble.chart.grid import GridPlan, Square, draw_grid, plan_grid, square_boxes
+from scumble.chart.grid import GridPlan, Square, square_boxes
 from scumble.chart.page import page_of
 from scumble.chart.painted import as_colour
 from scumble.chart.patch import Patch
@@ -19,7 +19,8 @@ from scumble.chart.sheet import WHITE, Colour
 from scumble.errors import InputError
 from scumble.jobs.chart_grounds import COLOURED, SIX_GROUNDS, bare_colour, chart_ground
 from scumble.jobs.chart_press import printable
-from scumble.jobs.print_chart import Chart, load_chosen, open_chart, told_patch
+from scumble.jobs.grid_chart import GridWords, draw_grid_chart
+from scumble.jobs.print_chart import Chart, load_chosen, told_patch
 from scumble.paint import PAPERS, Paint
 from scumble.paint.swatches import Swatches, predict_glazed_swatches, shared_binder
 from scumble.store.shelf import Shelf
@@ -35,6 +36,9 @@ GLAZE_COATS = 0.1
 """One glaze [coat]."""
 
 LEAST_COATS, MOST_COATS = 0.005, 1.0
+
+TALL = 1.5
+"""Height of a square to its width where few paints leave room [1]."""
 
 DRY_COATS = 1.0
 """A dry film of paint that is glazed over, on white paper [coat]."""
@@ -113,12 +117,9 @@ def print_chart_glaze(
     rows, columns = [paint.label for paint in paints], [below.name for below in grounds]
     heading = title or ("Glazing grid to paint" if blank else "Glazing grid")
     subtitle = f"in each square: one glaze, and two; a glaze is {coats:g} of a full coat"
-    frame, legend = open_chart(
-        Frame(paper, heading, subtitle, _notes(blank=blank)), blank=blank, profile=profile
-    )
-    plan = plan_grid(frame.inner, rows, columns, size_mm=2.6 * frame.scale, tall=1.0)
-    words = 2.1 * frame.scale if blank else 0.0
-    drawn = draw_grid(plan, squares, rows, columns, corner="glaze : over", words_mm=words)
+    frame = Frame(paper, heading, subtitle, _notes(blank=blank))
+    words = GridWords(rows, columns, "glaze : over")
+    sheet, plan = draw_grid_chart(frame, words, squares, tall=TALL, blank=blank, profile=profile)
     told = {
         "blank": blank,
         "coats": coats,
@@ -126,7 +127,7 @@ def print_chart_glaze(
         "squares": _told(paints, grounds, squares, plan),
     }
     subject = f"Glazes of {', '.join(rows)} over {', '.join(columns)}."
-    return Chart("glaze", heading, subject, paper, (frame.draw((*drawn, *legend)),), told, profile)
+    return Chart("glaze", heading, subject, paper, (sheet,), told, profile)
 
 
 def find_grounds(shelf: Shelf, names: Sequence[str], paints: Sequence[Paint]) -> tuple[Below, ...]:

@@ -18,6 +18,7 @@ from scumble.jobs.chart_pictures import lying_colours
 from scumble.jobs.print_chart import Chart, Progress, pigments_line
 from scumble.paint.caution import pigment_cautions
 from scumble.store.shelf import Shelf
+from scumble.store.tube_facts import TubeFacts
 
 
 def print_chart_labels(
@@ -98,9 +99,18 @@ def _words(shelf: Shelf, strips: Sequence[ChartStrip]) -> list[LabelWords]:
             care=bool(pigment_cautions(strip.pigments)),
             strip=own,
             seed=crc32(strip.key.encode()),
+            price=_price(tubes.get(strip.key)),
         )
         for strip, own in zip(strips, colours, strict=True)
     ]
+
+
+def _price(facts: TubeFacts | None) -> str:
+    """Price and size of a tube, as far as they are known."""
+    if facts is None or facts.price is None:
+        return ""
+    size = "" if facts.size_ml is None else f" · {facts.size_ml:g} ml"
+    return f"{facts.price:.2f} {facts.currency}{size}"
 
 
 def _draw(sheet: LabelSheet, words: dict[int, LabelWords], outlines: bool) -> tuple[Sheet, ...]:

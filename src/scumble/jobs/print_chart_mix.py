@@ -9,7 +9,7 @@ import numpy as np
 
 from scumble.chart.box import Box
 from scumble.chart.frame import Frame
-from scumble.chart.grid import Square, draw_grid, plan_grid, square_boxes
+from scumble.chart.grid import Square, square_boxes
 from scumble.chart.page import page_of
 from scumble.chart.painted import as_colour
 from scumble.chart.patch import Patch
@@ -17,15 +17,8 @@ from scumble.chart.profile import Profile
 from scumble.errors import InputError
 from scumble.jobs.chart_grounds import chart_ground
 from scumble.jobs.chart_press import printable
-from scumble.jobs.print_chart import (
-    Chart,
-    check_coats,
-    check_parts,
-    load_chosen,
-    open_chart,
-    say_film,
-    told_patch,
-)
+from scumble.jobs.grid_chart import GridWords, draw_grid_chart
+from scumble.jobs.print_chart import Chart, check_coats, check_parts, load_chosen, say_film, told_patch
 from scumble.jobs.white import white_for
 from scumble.paint import Paint
 from scumble.paint.swatches import Swatches, predict_swatches, stir_optics
@@ -100,12 +93,8 @@ def print_chart_mix(
     names = [paint.label for paint in paints]
     said, heading = _say_parts(parts), title or ("Mixing grid to paint" if blank else "Mixing grid")
     notes = _notes(white, steps[1:], coats, blank=blank)
-    frame, legend = open_chart(
-        Frame(paper, heading, f"{said} by volume", notes), blank=blank, profile=profile
-    )
-    plan = plan_grid(frame.inner, names, names, size_mm=2.6 * frame.scale, tall=1.3)
-    words = 2.1 * frame.scale if blank else 0.0
-    drawn = draw_grid(plan, squares, names, names, corner="side : top", words_mm=words)
+    frame, words = Frame(paper, heading, f"{said} by volume", notes), GridWords(names, names, "side : top")
+    sheet, plan = draw_grid_chart(frame, words, squares, tall=1.3, blank=blank, profile=profile)
     boxes = [[plan.square(row, column) for column in range(len(names))] for row in range(len(names))]
     told = {
         "blank": blank,
@@ -114,7 +103,7 @@ def print_chart_mix(
         "squares": _told(paints, squares, boxes, parts, steps),
     }
     subject = f"Mixing grid of {', '.join(names)}; {said}."
-    return Chart("mix", heading, subject, paper, (frame.draw((*drawn, *legend)),), told, profile)
+    return Chart("mix", heading, subject, paper, (sheet,), told, profile)
 
 
 def predict_mixes(
