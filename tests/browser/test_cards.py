@@ -8,7 +8,9 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from demo.target import reference_file
 from playwright.sync_api import Browser, Locator, Page, expect
+from tests.card.test_by_target import scene
 from tests.card.test_marked import photograph
 from tests.jobs.shelves import read_shelf
 from tests.jobs.test_card_desk import DEMO, SAMPLES
@@ -57,6 +59,16 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     return made
 
 
+@pytest.fixture(scope="module")
+def target(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """A target's reference text, and a photograph of a card with the target beside it."""
+    folder = tmp_path_factory.mktemp("target")
+    text, picture = folder / "class target.txt", folder / "beside a target.jpg"
+    text.write_text(reference_file(measured_error=0.0), encoding="utf-8")
+    picture.write_bytes(scene()[1])
+    return text, picture
+
+
 def hand_in(page: Page, *paths: Path) -> None:
     page.get_by_label("Photographs, scans or instrument files", exact=True).set_input_files(list(paths))
     page.get_by_role("button", name="Read them").click()
@@ -102,6 +114,75 @@ def test_first_card_by_mouse(visit: Visit) -> None:
     page.go_back()
     page.get_by_role("button", name="Take it back").click()
     expect(page.get_by_role("button", name="Keep it on the shelf")).to_be_visible(timeout=READING_MS)
+
+
+def test_a_word_is_undone_and_a_read_colour_leads_on(visit: Visit) -> None:
+    page = visit("/cards", viewport={"width": 1280, "height": 900})
+    hand_in(page, MAGENTA)
+    link = page.locator('#tray li[data-state="done"] .open', has_text="classroom-magenta.jpg").first
+    expect(link).to_be_visible(timeout=READING_MS)
+    link.click()
+    page.get_by_label("Your word on Thin on cyan").select_option("leave out")
+    expect(page.locator("tr.out", has_text="Thin on cyan")).to_have_count(1)
+    page.get_by_role("button", name="Undo your last word").click()
+    expect(page.get_by_label("Your word on Thin on cyan")).to_have_value("")
+    expect(page.get_by_role("button", name="Undo your last word")).to_have_count(0)
+    page.get_by_role("link", name="Reach Very thin on white with other tubes").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Match")
+    page.wait_for_load_state("networkidle")
+
+
+def test_a_target_is_handed_in_and_its_corners_are_pointed_at(
+    visit: Visit, target: tuple[Path, Path]
+) -> None:
+    page = visit("/cards#colour", viewport={"width": 1280, "height": 1400}, reduced_motion="reduce")
+    page.get_by_label("A target's text or a profile").set_input_files(target[0])
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_label("Target in the picture")).to_contain_text("96 patches")
+    is_accessible(page)
+    hand_in(page, target[1])
+    item(page, "beside a target.jpg").get_by_role("link").first.click()
+    expect(page.locator("#route")).to_contain_text(
+        "By the target that lies in the picture", timeout=READING_MS
+    )
+    is_accessible(page)
+    page.get_by_role("button", name="Point at them").click()
+    picture = page.locator("#found svg")
+    picture.scroll_into_view_if_needed()
+    expect(page.locator("#corners-help")).to_contain_text("the outer corner of the first patch")
+    box = picture.bounding_box()
+    assert box
+    for x, y in ((0.6, 0.2), (0.9, 0.2), (0.9, 0.7), (0.6, 0.7)):
+        page.mouse.click(box["x"] + x * box["width"], box["y"] + y * box["height"])
+    said = page.get_by_label("Corners of the target").input_value()
+    corners = [[int(part) for part in pair.split(",")] for pair in said.split()]
+    assert len(corners) == 4 and corners[0][0] < corners[1][0] and corners[0][1] < corners[3][1]
+    page.get_by_label("Target in the picture").select_option("none")
+    page.get_by_label("Corners of the target").fill("")
+    page.get_by_role("button", name="Read it like this").click()
+    expect(page.locator("#route")).to_contain_text("By guess", timeout=READING_MS)
+    page.goto("/cards#colour")
+    page.get_by_role("button", name="Put class target.txt away").click()
+    expect(page.locator("#colour")).to_contain_text("1 put away")
+
+
+def test_many_files_go_in_parcels_and_can_be_left(visit: Visit, tmp_path: Path) -> None:
+    page = visit("/cards", viewport={"width": 1280, "height": 900})
+    many = []
+    for number in range(23):
+        many.append(tmp_path / f"parcel {number}.csv")
+        many[-1].write_bytes(SAMPLES)
+    sent: list[str] = []
+    page.on("request", lambda asked: sent.append(asked.method) if asked.url.endswith("/cards") else None)
+    hand_in(page, *many)
+    expect(page.locator("#tray .tray > li", has_text="parcel")).to_have_count(23, timeout=READING_MS)
+    assert sent.count("POST") == 2
+    page.goto("/")
+    page.goto("/cards")
+    expect(page.locator('#tray li[data-state="waiting"], #tray li[data-state="running"]')).to_have_count(
+        0, timeout=READING_MS
+    )
+    expect(item(page, "parcel 22.csv")).to_contain_text("painted areas were read")
 
 
 def test_a_chart_is_marked_up_by_mouse_and_read(visit: Visit, files: dict[str, Path]) -> None:

@@ -56,6 +56,14 @@ def test_no_link_of_the_counter_leads_out(customer: httpx.Client) -> None:
         assert posts <= {"/room", "/counter/unlock"}
 
 
+def test_only_staff_are_led_on_to_match(customer: httpx.Client, client: httpx.Client) -> None:
+    assert "/match" not in customer.get("/counter/glaze?colour=blue").text
+    page = Page(client.get("/counter/glaze?colour=blue").text)
+    links = [each.attributes["href"] for each in page.all("a") if each.text == "Reach this with other tubes"]
+    assert len(links) == 3
+    assert client.get(links[0]).status_code == 200
+
+
 def test_every_other_route_is_shut_on_the_server(tablet: httpx.Client, place: Path) -> None:
     """Each route of the application with each of its methods; nothing but the counter answers."""
     tablet.cookies.clear()
