@@ -40,8 +40,8 @@ measured but the time it took. {{speed}}
   5 mm, shaken by 6 to 12 mm, card at a tenth of the frame, card half outside.
 - **Hands** half of the spoilt photographs are good pictures of a full card on which the hand made one mistake
   (another tube in a box, two boxes swapped, a film or a box forgotten, a second coat, a stroke with a tenth of another
-  paint from an unwashed brush) and left three flaws on other strokes: drips over a border, in from another film or out of
-  its own, pinholes, dust, hairs, ridges 0.3 to 4 mm wide, seven to nine tenths of the paint in one half.
+  paint from an unwashed brush) and left three flaws on other strokes: drips over a border, into a box or out
+  of it, pinholes, dust, hairs, ridges 0.3 to 4 mm wide, seven to nine tenths of the paint in one half.
 - **Off** is dE00 (D65, 2 degrees) between what was read of an area and its true mean colour; *paper known* is the same
   after the bare white is set to the paper's true colour. *Believed* areas have a weight of 0.5 or more.
 - **Wrong** counts areas believed that are off by more than {FAR_OFF_DE00:g} dE00 and by more than twice the 95 %

@@ -33,6 +33,9 @@ JITTER: Final = 0.06
 RATIO_SPREAD: Final = 0.12
 """Log deviations: of a stroke's thickness from what is asked, of an area's from its stroke's, of white to paint."""
 
+BLIND_GROUND: Final = 3.0
+"""Times as far as usual that a ground may be from the smooth spectrum of its colour, where that was not seen whole."""
+
 FLOOR: Final = 6e-4
 """Error of a black reading, the perfect diffuser at 1: steps of 8 bits, veiling light that was not taken off."""
 
@@ -99,6 +102,7 @@ class _Card:
         self.parts = np.array([[each.paint_parts, each.white_parts] for each in self.painted])
         grounds = np.clip(upsample_colours(100.0 * self.values[: len(self.bare)]), 1e-4, 1.0 - 1e-4)
         self.ground_middle = np.log(grounds / (1.0 - grounds))
+        self.ground_spread = np.array([BLIND_GROUND if each.blind else 1.0 for each in self.bare])
         self.weights = spectral_weights("D65", 2) / 100.0
         self.modes = weight_modes(camera)
         self.shifts = shift_modes(camera, self.values)
@@ -150,7 +154,8 @@ class _Card:
     def grounds(self, x: Floats) -> Floats:
         """Reflectance of the bare areas."""
         own = self.split(x)[6].reshape(len(self.bare), -1)
-        return np.asarray(1.0 / (1.0 + np.exp(-(self.ground_middle + own @ _factors()[3].T))))
+        moved = self.ground_spread[:, None] * (own @ _factors()[3].T)
+        return np.asarray(1.0 / (1.0 + np.exp(-(self.ground_middle + moved))))
 
     def colours(self, x: Floats, spectra: Floats | None = None) -> Floats:
         """Colours of all areas, shape (areas, 3)."""
@@ -223,8 +228,9 @@ class CardGuess:
         self._card = _Card(readings, camera)
         self.names = tuple(each.area for each in self._card.readings)
         own = np.hypot(np.hypot(noise, OWN_MISS) * self._card.values, FLOOR)
-        blind = np.array([_blind_share(each) for each in self._card.readings])
-        self._deviation = np.hypot(own, blind)
+        blind = np.array([_blind_covariance(each) for each in self._card.readings])
+        self._noise = own[:, :, None] ** 2 * np.eye(3) + blind
+        self._whiten = np.linalg.inv(np.linalg.cholesky(self._noise))
         self._weights = np.ones(len(self.names))
         self._x = np.zeros(self._card.count)
         self._jacobian = np.zeros((len(self.names), 3, self._card.count))
@@ -237,7 +243,7 @@ class CardGuess:
             seen, self._jacobian = self._card.jacobian(self._x)
             self._missed = self._card.values - seen
             if step > 2:
-                square = np.sum((self._missed / self._deviation) ** 2, axis=1)
+                square = np.sum(np.einsum("aij,aj->ai", self._whiten, self._missed) ** 2, axis=1)
                 self._weights = given * (TAIL + 3.0) / (TAIL + square)
             else:
                 self._weights = given
@@ -254,9 +260,9 @@ class CardGuess:
 
     def _scaled(self, weights: Floats) -> tuple[Floats, Floats]:
         """Jacobian and residual over their noise, areas and channels as one axis."""
-        scale = np.sqrt(weights)[:, None] / self._deviation
-        scaled = (self._jacobian * scale[..., None]).reshape(-1, self._card.count)
-        return scaled, (self._missed * scale).ravel()
+        whiten = np.sqrt(weights)[:, None, None] * self._whiten
+        scaled = (whiten @ self._jacobian).reshape(-1, self._card.count)
+        return scaled, np.asarray(np.einsum("aij,aj->ai", whiten, self._missed)).ravel()
 
     def expect(self, areas: Sequence[str]) -> Expected:
         """Leave some areas out and foretell them by the others.
@@ -277,7 +283,9 @@ class CardGuess:
         # Linear about the most probable card: what it shows there, moved by what leaving them out changes.
         expected = (self._card.values - self._missed)[chosen].ravel() + own @ (x - self._x)
         across = own @ scaled.T
-        spread = own @ own.T - across @ inverse @ across.T + np.diag(self._deviation[chosen].ravel() ** 2)
+        spread = own @ own.T - across @ inverse @ across.T
+        for at, place in enumerate(chosen):
+            spread[3 * at : 3 * at + 3, 3 * at : 3 * at + 3] += self._noise[place]
         missed = self._card.values[chosen].ravel() - expected
         square = float(missed @ np.linalg.solve(spread, missed))
         return Expected(tuple(areas), 100.0 * expected.reshape(-1, 3), _as_normal(square, len(missed)))
@@ -300,7 +308,7 @@ class CardGuess:
         self._card.split(x)[5][place - len(self._card.bare)] = np.log(thicker) / JITTER
         missed = self._card.values[place] - other.colours(x)[place]
         own = self._jacobian[place]
-        spread = own @ self._covariance() @ own.T + np.diag(self._deviation[place] ** 2)
+        spread = own @ self._covariance() @ own.T + self._noise[place]
         return _as_normal(float(missed @ np.linalg.solve(spread, missed)), 3)
 
     def _covariance(self) -> Floats:
@@ -326,7 +334,7 @@ def _as_normal(square: float, freedom: int) -> float:
     return float((np.cbrt(square / freedom) - (1.0 - part)) / np.sqrt(part))
 
 
-def _blind_share(reading: Reading) -> Floats:
-    """Deviation of X, Y and Z from what a reading is blind to, perfect diffuser at 1."""
+def _blind_covariance(reading: Reading) -> Floats:
+    """Covariance of X, Y and Z from what a reading is blind to, perfect diffuser at 1."""
     lost = np.array(reading.blind, np.float64).reshape(-1, 3) / 100.0
-    return np.asarray(np.sqrt(np.sum(lost**2, axis=0)))
+    return np.asarray(lost.T @ lost)

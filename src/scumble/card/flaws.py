@@ -12,7 +12,9 @@ Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 DARK: Final = 0.006
-"""Light added before logarithms are taken: steps of 8 bits and noise in the dark."""
+DIM: Final = 0.03
+"""Light added before logarithms are taken, by itself and as a share of the highest channel: steps of 8 bits and noise
+in the dark, and in channels next to nothing."""
 
 OUTLYING: Final = 3.5
 STEEP: Final = 6.0
@@ -148,12 +150,13 @@ def _strangeness(cells: Floats, seen: Mask) -> _Strangeness:
 
     middle = np.median(cells[seen], axis=0)
     filled = np.where(seen[..., None], cells, middle)
-    away = np.log(np.maximum(filled, 0.0) + DARK) - np.log(np.maximum(middle, 0.0) + DARK)
+    dark = DARK + DIM * float(middle.max())
+    away = np.log(np.maximum(filled, 0.0) + dark) - np.log(np.maximum(middle, 0.0) + dark)
     around = np.stack(
         [cv2.medianBlur(np.ascontiguousarray(away[..., k], np.float32), 5) for k in range(3)], axis=-1
     )
     fine = away - around
-    dim = STEP / (np.maximum(middle, 0.0) + DARK)
+    dim = STEP / (np.maximum(middle, 0.0) + dark)
     broad = np.abs(away) / np.maximum(OUTLYING * _spread(away[seen]), LEAST_OUTLYING + dim)
     steep = np.abs(fine) / np.maximum(STEEP * _spread(np.asarray(fine[seen], np.float64)), LEAST_STEEP + dim)
     strange = np.where(seen, np.maximum(broad, steep).max(axis=-1), 0.0)

@@ -22,13 +22,16 @@ from scumble.card.picture import Picture
 from scumble.card.placement import Placement
 from scumble.card.sampling import Sample, robust_centre, sample_box
 from scumble.card.strangers import find_strangers
-from scumble.card.thickness import Evened, endless_film, even_out
+from scumble.card.thickness import LEAST_LEFT, Evened, endless_film, even_out
 from scumble.card.veil import take_off
 from scumble.errors import CardError
 from scumble.paint.camera_doubt import CameraDoubt
 from scumble.paint.reading import Reading
 
 Floats = NDArray[np.float64]
+
+GUESSED_CONTRAST: Final = 0.12
+"""Share of its light by which a film must differ from its own thickest part, where that stands for an endless one."""
 
 INSET_MM: Final = 4.0
 """Left off around each area: ragged edges, and the doubt about where it lies."""
@@ -188,10 +191,11 @@ def _even_out(seen: Sequence[SeenArea]) -> dict[str, Evened]:
     for each in seen:
         if each.area.is_bare or not np.isfinite(each.cells).any():
             continue
+        ground = centre[each.area.ground]
         own = endless.get(each.area.film) if each.area.white_parts or full is None else full
-        if own is None:
-            own = _deepest(each.cells, centre[each.area.ground])
-        found[each.area.name] = even_out(each.cells, each.centre, centre[each.area.ground], own)
+        told = GUESSED_CONTRAST if own is None else LEAST_LEFT
+        deepest = _deepest(each.cells, ground) if own is None else own
+        found[each.area.name] = even_out(each.cells, each.centre, ground, deepest, least_left=told)
     return found
 
 

@@ -60,7 +60,9 @@ class Evened:
     thick_side: Floats
 
 
-def even_out(cells: Floats, mean: Floats, ground: Floats, endless: Floats) -> Evened:
+def even_out(
+    cells: Floats, mean: Floats, ground: Floats, endless: Floats, *, least_left: float = LEAST_LEFT
+) -> Evened:
     """Find how thickness varies over an area, and what its film would show at its mean thickness.
 
     Parameters
@@ -71,6 +73,8 @@ def even_out(cells: Floats, mean: Floats, ground: Floats, endless: Floats) -> Ev
         Its mean, as taken off veiling light and all.
     ground, endless : array, shape (3,) [1]
         Light of the bare ground and of a film without end.
+    least_left : float [1]
+        Share of its light by which the film must still differ from the endless one for a channel to count.
 
     Notes
     -----
@@ -85,7 +89,7 @@ def even_out(cells: Floats, mean: Floats, ground: Floats, endless: Floats) -> Ev
     # Grain grows with the root of the light; what a step of thickness changes falls with what is left.
     worth = np.abs(way) * left * optical / np.sqrt(np.maximum(mean, 0.0) + 0.01)
     usable = (np.abs(way) > LEAST_CONTRAST) & (optical > OPTICAL[0]) & (optical < OPTICAL[1])
-    usable &= np.abs(way) * left > LEAST_LEFT * mean + 0.005
+    usable &= np.abs(way) * left > least_left * mean + 0.005
     plain = Evened(mean, 0.0, (), np.zeros(2))
     if not usable.any() or seen.sum() < 25:
         return plain

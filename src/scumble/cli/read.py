@@ -87,6 +87,12 @@ def read(
     paper_xyz: Annotated[str, typer.Option(help="Measured X,Y,Z of the bare paper.")] = "",
     paper_lab: Annotated[str, typer.Option(help="Measured L*,a*,b* of the bare paper.")] = "",
     light: Annotated[str, typer.Option(help="Light these hold for: D50, D65, A or LED-B3.")] = "D50",
+    overrule: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="Your word on an area: AREA=accept, =leave-out, =own-thickness, or the film that lies there; repeat."
+        ),
+    ] = None,
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
@@ -107,6 +113,7 @@ def read(
             "condition": condition,
             "marks": marks,
             "target-corners": target_corners,
+            "overrule": overrule,
         }
         _refuse_with_many(told)
         read_each(
@@ -138,6 +145,7 @@ def read(
             marks=marks,
             more=tuple(card[1:]),
             colour=colour,
+            overrule=tuple(overrule or ()),
             progress=progress,
         )
     if json:

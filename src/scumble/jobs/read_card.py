@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from scumble.card.overrule import overrule_readings
 from scumble.errors import InputError
 from scumble.jobs.card_file import load_card, provenance_of
 from scumble.jobs.card_kind import is_white_card
@@ -99,6 +100,7 @@ def read_card(
     marks: MarkUp | None = None,
     more: Sequence[Path] = (),
     colour: ColourRequest = PLAIN_COLOUR,
+    overrule: Mapping[str, str] | None = None,
     progress: Progress | None = None,
 ) -> CardResult:
     """Read a card, fit its paint and save both.
@@ -121,6 +123,8 @@ def read_card(
         Further photographs of the same card.
     colour : ColourRequest
         Ways to better colours than a photograph alone gives.
+    overrule : mapping of str to str, optional
+        A person's word on areas; it stands over the reader's and is kept among the remarks.
     progress : callable, optional
         Told what is being done and the share done, 0 to 1.
 
@@ -140,6 +144,9 @@ def read_card(
         readings, picture, remarks = load_chart(path, marks)
     else:
         readings, picture, remarks = load_card(path, samples, colour)
+    if overrule:
+        readings, said = overrule_readings(readings, overrule)
+        remarks = (*remarks, *(f"Area {area}: {sentence}" for area, sentence in said.items()))
     tell("fitting", 0.7)
     result = keep_reading(readings, picture, remarks, tube, shelf, white_key=white_key)
     tell("done", 1.0)

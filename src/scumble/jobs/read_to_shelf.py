@@ -29,6 +29,7 @@ def read_to_shelf(
     marks: Path | None = None,
     more: Sequence[Path] = (),
     colour: ColourRequest = PLAIN_COLOUR,
+    overrule: Sequence[str] = (),
     progress: Progress | None = None,
 ) -> dict[str, Any]:
     """Read a card into a shelf.
@@ -47,6 +48,7 @@ def read_to_shelf(
         raise InputError("binder", binder, ", ".join(known.value for known in Binder))
     tube = Tube(label, pigments, Binder(binder), is_white)
     boxes = None if marks is None else load_mark_up(marks)
+    words = _words_of(overrule)
     with open_shelf(shelf_path(shelf)) as opened:
         result = read_card(
             card,
@@ -57,9 +59,21 @@ def read_to_shelf(
             marks=boxes,
             more=more,
             colour=colour,
+            overrule=words,
             progress=progress,
         )
     return result_as_data(result)
+
+
+def _words_of(overrule: Sequence[str]) -> dict[str, str]:
+    """AREA=WORD pairs as a mapping."""
+    words = {}
+    for pair in overrule:
+        area, sign, word = pair.partition("=")
+        if not sign or not word.strip():
+            raise InputError("overrule", pair, "AREA=WORD", "Such as thin1-red=accept.")
+        words[area.strip()] = word.strip()
+    return words
 
 
 def result_as_data(result: CardResult) -> dict[str, Any]:
