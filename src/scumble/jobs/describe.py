@@ -12,10 +12,10 @@ from scumble.jobs.beside_reference import strength_beside
 from scumble.jobs.fetch_tube import behaviour_of, fetch
 from scumble.jobs.files import shelf_path
 from scumble.jobs.how_far import spreading_of
+from scumble.jobs.say_behaviour import say_behaviour
 from scumble.paint.depth import RelativeStrength, say_relative_strength
 from scumble.paint.estimate import Estimate
 from scumble.paint.spreading import Spreading, describe_spreading
-from scumble.paint.words import describe_behaviour
 from scumble.store.shelf import open_shelf
 
 
@@ -43,7 +43,7 @@ def describe_paint(key: str, shelf: Path | None, *, against: str = "") -> dict[s
     behaviour = behaviour_of(paint, white)
     spreading = spreading_of(paint, behaviour, facts)
     said = [
-        *describe_behaviour(behaviour),
+        *say_behaviour(paint, behaviour),
         *([] if other is None or strength is None else [say_relative_strength(strength, other.label)]),
         *([] if spreading is None else describe_spreading(spreading, currency=facts.currency)),
     ]

@@ -8,14 +8,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scumble.jobs.paint_figures import screen_hex
+from scumble.jobs.say_behaviour import glazes_of
+from scumble.optics.face import Face, add_face, wet_milkiness
 from scumble.paint import Paint
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.covering import HALF_COAT, MOST_COATS
 from scumble.paint.depth import RelativeStrength
 from scumble.paint.drawdown import lab_of, over_black, over_white
+from scumble.paint.finish import UNEVEN
+from scumble.paint.glazing import fullest_glaze
 from scumble.paint.spreading import FIXED_UM, Spreading
 from scumble.paint.thinning import MASSTONE_COATS, THINNED_COATS
 from scumble.paint.tinting import tint_lab
+from scumble.tables import WAVELENGTH_NM
 
 Floats = NDArray[np.float64]
 
@@ -71,6 +76,7 @@ def evidence_of(paint: Paint, white: Paint | None, behaviour: Behaviour) -> dict
             "one coat over black, and the bare black",
         ),
     }
+    found |= _finish_evidence(paint) | _glaze_evidence(paint)
     if white is not None and behaviour.tinting is not None:
         peak, pastel = (
             _tint(paint, white, parts)
@@ -80,6 +86,28 @@ def evidence_of(paint: Paint, white: Paint | None, behaviour: Behaviour) -> dict
         found["with white"] = Evidence(plain, peak, "the plain paint, and its strongest tint")
         found["strength"] = Evidence(pastel, _on_white(white, MOST_COATS), "the pastel, and the plain white")
     return found
+
+
+def _finish_evidence(paint: Paint) -> dict[str, Evidence]:
+    """A coat wet and dry, glossy and matte, and a thin film laid too thin and too thick."""
+    optics, index = paint.optics, paint.binder.refractive_index
+    dry = over_white(optics.absorption, optics.scattering, index=index)
+    milky = optics.scattering + wet_milkiness(MASSTONE_COATS, WAVELENGTH_NM)
+    wet = over_white(optics.absorption, milky, index=index)
+    matte = add_face(dry, Face.MATTE, index)
+    thin, thick = (_on_white(paint, THINNED_COATS * share) for share in (1.0 - UNEVEN, 1.0 + UNEVEN))
+    return {
+        "drying": Evidence(screen_hex(lab_of(wet)), screen_hex(lab_of(dry)), "one coat wet and dry"),
+        "face": Evidence(screen_hex(lab_of(dry)), screen_hex(lab_of(matte)), "one coat glossy and matte"),
+        "evenness": Evidence(thin, thick, "a quarter of a coat, a fifth thinner and a fifth thicker"),
+    }
+
+
+def _glaze_evidence(paint: Paint) -> dict[str, Evidence]:
+    """The ground on which a glaze is fullest, bare and glazed."""
+    fullest = fullest_glaze(glazes_of(paint))
+    words = f"{fullest.ground} under clear medium and under one glaze"
+    return {"glazing": Evidence(screen_hex(fullest.bare), screen_hex(fullest.glazed), words)}
 
 
 def depth_evidence(pair: tuple[Paint, Paint], white: Paint, strength: RelativeStrength) -> Evidence:

@@ -20,10 +20,11 @@ from scumble.jobs.chart_pictures import TILE_COATS, paint_pictures
 from scumble.jobs.fetch_tube import behaviour_of, fetch
 from scumble.jobs.how_far import say_how_far
 from scumble.jobs.print_chart import Chart, open_chart, pigments_line, told_patch
+from scumble.jobs.say_behaviour import say_behaviour
 from scumble.jobs.show_paint import PROVENANCE_SENTENCES
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.caution import ALWAYS, pigment_cautions
-from scumble.paint.words import Sentence, describe_behaviour
+from scumble.paint.words import Sentence
 from scumble.store.shelf import Shelf
 
 SMALLEST = 0.55
@@ -102,7 +103,7 @@ def print_chart_handout(
         *lasting_sentences(facts),
     )
     cautions = pigment_cautions(paint.pigments)
-    says = (*describe_behaviour(behaviour), *say_how_far(paint, behaviour, facts))
+    says = (*say_behaviour(paint, behaviour), *say_how_far(paint, behaviour, facts))
     said = Said(None, (), cautions) if blank else Said(says, known, cautions)
     scale = _largest_scale(frame, pictures, said)
     shapes, placed = _draw(frame, pictures, said, scale)

@@ -20,6 +20,7 @@ from scumble.jobs.hung_shelf import look_at_wall
 from scumble.jobs.paint_figures import Figure, draw_covering, draw_path, draw_spectra, say_coats
 from scumble.jobs.paint_strip import FULL_UNTIL, HALVED_UNTIL, HALVINGS
 from scumble.jobs.remember import Remembered
+from scumble.jobs.say_behaviour import say_behaviour
 from scumble.jobs.show_shelf import PROVENANCE_WORDS, strip_words
 from scumble.jobs.white import is_white
 from scumble.paint import Film, Ground, GroundFace, Layering, Paint, Provenance, predict_look
@@ -29,7 +30,7 @@ from scumble.paint.depth import say_relative_strength
 from scumble.paint.drawdown import CHART_BLACK, CHART_WHITE
 from scumble.paint.spreading import describe_spreading
 from scumble.paint.tinting import LADDER_PARTS
-from scumble.paint.words import Sentence, describe_behaviour
+from scumble.paint.words import Sentence
 from scumble.store.shelf import Shelf
 from scumble.tables import BANDS
 
@@ -224,7 +225,7 @@ def _page(shelf: Shelf, paint: Paint, white: Paint | None, stamp: str) -> PaintP
         white_label=white.label if white and mixes else "",
         is_white=is_white(paint),
         swatches=_swatches(paint, white if mixes else None, behaviour),
-        sentences=tuple((said, evidence.get(said.topic)) for said in describe_behaviour(behaviour)),
+        sentences=tuple((said, evidence.get(said.topic)) for said in say_behaviour(paint, behaviour)),
         figures=(
             draw_spectra(paint),
             draw_covering(paint, standard_draws()[0]),
