@@ -67,6 +67,24 @@ def test_amounts_and_costs_add_up(plan: SupplyPlan) -> None:
     assert plan.class_cost == pytest.approx(sum(each.cost or 0 for each in plan.tubes))
 
 
+def test_a_thicker_coat_takes_more_of_the_tube(plan: SupplyPlan) -> None:
+    """Volume is coats times micrometres: of a tube whose coat is twice as thick, twice as much is bought."""
+    request = SupplyRequest(5, budget=40.0, must_have=("pyrrole-red",), exclude=("cadmium",))
+    even = {key: replace(each, coat="80 um") for key, each in FACTS.items()}
+    same = plan_supply(request, SOME, TUBES, even)
+    assert [each.share for each in same.tubes] == [each.share for each in plan.tubes]
+    assert f"about {12 * 60.0 / 80.0:.2g} m² in single coats" in " ".join(same.notes)
+    thicker = {**even, "pyrrole-red": replace(even["pyrrole-red"], coat="160 um")}
+    del thicker["titanium-white"]
+    other = plan_supply(request, SOME, TUBES, {**thicker, "titanium-white": FACTS["titanium-white"]})
+    before, after = ({each.key: each.share for each in one.tubes} for one in (same, other))
+    rest = 1.0 - before["pyrrole-red"]
+    assert after["pyrrole-red"] == pytest.approx(
+        2 * before["pyrrole-red"] / (2 * before["pyrrole-red"] + rest), abs=2e-4
+    )
+    assert any("no coat was said" in note for note in other.notes) == ("titanium-white" in before)
+
+
 def test_one_less_loses_and_one_more_gains(plan: SupplyPlan) -> None:
     assert plan.one_less is not None and plan.one_more is not None
     assert plan.one_less.miss >= plan.miss >= plan.one_more.miss

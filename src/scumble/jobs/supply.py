@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from scumble.chart.strip import write_colour
 from scumble.colour import lab_to_xyz, white_point, xyz_to_srgb
 from scumble.errors import InputError
+from scumble.jobs.how_far import coats_um
 from scumble.jobs.match import find_ground
 from scumble.jobs.match_facts import bar_fading, currency_of
 from scumble.jobs.supply_plan import REACHED, Other, SupplyColour, SupplyPlan, SupplyTube
@@ -272,7 +273,10 @@ def _plan(
             names = tuple(exact.search.tubes[member].label for member in members)
             miss = round(float(least[at, colour]), 2)
             colours.append(SupplyColour(label, route, _hex(wanted.labs[colour]), _hex(lab), miss, names))
-    shares = used / max(used.sum(), 1e-12)
+    keys = [exact.search.tubes[at].key for at in range(count)]
+    thick = coats_um(keys, facts)
+    volumes = used if thick is None else used * thick
+    shares = volumes / max(volumes.sum(), 1e-12)
     without = [exact.best(own - {at})[0] for at in range(count)]
     reached = int((least <= REACHED).sum())
     chosen = tuple(
@@ -310,10 +314,30 @@ def _plan(
         class_cost=None if None in costs else round(sum(cost or 0.0 for cost in costs), 2),
         currency=currency_of(facts),
         cautions=pigment_cautions(name for each in chosen for name in each.pigments),
-        notes=notes,
+        notes=(*notes, *_say_coats(request, shares, thick, keys, facts)),
         painters=request.painters,
         ml_each=request.ml_each,
     )
+
+
+def _say_coats(
+    request: SupplyRequest,
+    shares: Floats,
+    thick: Floats | None,
+    keys: Sequence[str],
+    facts: Mapping[str, TubeFacts],
+) -> tuple[str, ...]:
+    """How far the paint goes, where it was said what a coat is."""
+    if thick is None:
+        return ()
+    area = request.painters * request.ml_each * float((shares / thick).sum())
+    unsaid = sum(not facts.get(key, TubeFacts()).coat for key in keys)
+    rest = (
+        f" Of {unsaid} of them no coat was said; they are taken as the middle of the others."
+        if unsaid
+        else ""
+    )
+    return (f"All this paint lies on about {area:.2g} m² in single coats.{rest}",)
 
 
 def _tube(
