@@ -41,7 +41,7 @@ def test_without_script_the_page_looks_again_by_itself(visit: Visit) -> None:
     expect(page.locator(".tubes tbody tr")).to_have_count(3, timeout=60_000)
 
 
-@pytest.mark.parametrize("path", ["/instead?paint=class-blue", "/batch"])
+@pytest.mark.parametrize("path", ["/instead?paint=class-blue", "/batch", "/subject"])
 def test_pages_beside_match_are_clean_and_fit(visit: Visit, path: str) -> None:
     page = visit(path)
     if path == "/batch":
@@ -50,6 +50,10 @@ def test_pages_beside_match_are_clean_and_fit(visit: Visit, path: str) -> None:
         page.get_by_label("tube 1", exact=True).fill("Class blue")
         page.get_by_label("tube 2", exact=True).fill("Class white")
         page.get_by_role("button", name="What to add").click()
+    if path == "/subject":
+        page.get_by_label("or its colours, one a line").fill("60 20 30\n40 -10 -30")
+        page.get_by_label("Only these tubes").fill("class-white, class-blue, burnt-sienna, yellow-ochre")
+        page.get_by_role("button", name="Paint it both ways").click()
     expect(page.locator("#chosen")).to_be_visible(timeout=60_000)
     for room in ("light", "dark"):
         page.emulate_media(color_scheme=room)

@@ -69,6 +69,8 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/print/profile",
         "/room",
         "/room/patterns",
+        "/subject",
+        "/subject/{seen}.png",
         "/supply",
         "/supply/sheet.pdf",
         "/tasks",

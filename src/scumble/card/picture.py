@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.picture_file import check_size, decode_picture, load_content
+from scumble.card.picture_file import MIN_SIDE_PX, check_size, decode_picture, load_content
 from scumble.card.picture_kinds import RAW, picture_kind
 from scumble.card.profile import Encoding, encoding_from_icc, is_device_profile, srgb_encoding
 from scumble.card.profile_table import table_from_icc
@@ -60,7 +60,9 @@ class Picture:
         return int(np.iinfo(self.codes.dtype).max)
 
 
-def load_picture(source: Path | str | bytes, *, profile: bytes | None = None) -> Picture:
+def load_picture(
+    source: Path | str | bytes, *, profile: bytes | None = None, least_side_px: int = MIN_SIDE_PX
+) -> Picture:
     """Open a picture file.
 
     Parameters
@@ -69,6 +71,8 @@ def load_picture(source: Path | str | bytes, *, profile: bytes | None = None) ->
         A JPEG, PNG, TIFF, HEIC or camera raw file, or its content; what it is, its first bytes say and not its name.
     profile : bytes, optional
         ICC profile of the scanner or camera; it stands in place of the one that the picture carries.
+    least_side_px : int [px]
+        Of the shorter side: what a card needs unless said; colours alone can be taken from less.
 
     Raises
     ------
@@ -77,14 +81,14 @@ def load_picture(source: Path | str | bytes, *, profile: bytes | None = None) ->
     """
     content = source if isinstance(source, bytes) else load_content(Path(source))
     if picture_kind(content) == RAW:
-        return _raw_picture(content, profile)
-    codes, carried = decode_picture(content)
+        return _raw_picture(content, profile, least_side_px)
+    codes, carried = decode_picture(content, least_side_px=least_side_px)
     return _meant(codes, profile or carried, is_own=profile is not None)
 
 
-def _raw_picture(content: bytes, profile: bytes | None) -> Picture:
+def _raw_picture(content: bytes, profile: bytes | None, least_side_px: int) -> Picture:
     codes, encoding, notes = load_raw(content)
-    check_size(codes.shape[1], codes.shape[0])
+    check_size(codes.shape[1], codes.shape[0], least_side_px=least_side_px)
     if profile is not None:
         return _meant(codes, profile, is_own=True)
     return Picture(codes, encoding, notes, None if notes else RAW_DOUBT)

@@ -50,13 +50,17 @@ _KINDS: Final = "a JPEG, PNG, TIFF, HEIC or camera raw picture"
 _GREY_MODES: Final = ("1", "L", "LA", "I", "F", "I;16", "I;16B", "I;16L", "I;16N")
 
 
-def decode_picture(content: bytes) -> tuple[NDArray[np.integer], bytes | None]:
+def decode_picture(
+    content: bytes, *, least_side_px: int = MIN_SIDE_PX
+) -> tuple[NDArray[np.integer], bytes | None]:
     """Code values of a JPEG, PNG, TIFF or HEIC file, upright, and the ICC profile it carries.
 
     Parameters
     ----------
     content : bytes
         The file.
+    least_side_px : int [px]
+        Of the shorter side.
 
     Returns
     -------
@@ -70,7 +74,7 @@ def decode_picture(content: bytes) -> tuple[NDArray[np.integer], bytes | None]:
     """
     image = _open(content)
     _reduce(image)
-    check_size(*image.size)
+    check_size(*image.size, least_side_px=least_side_px)
     _check_kind(image)
     deep = _is_deep(image, content)
     _decode(image)
@@ -182,14 +186,15 @@ def _damaged(error: Exception) -> CardError:
     return CardError(f"The picture is damaged or cut short ({error}).", "Copy it from the camera again.")
 
 
-def check_size(width: int, height: int) -> None:
+def check_size(width: int, height: int, *, least_side_px: int = MIN_SIDE_PX) -> None:
     """Refuse a picture that is too large to hold or too small to read."""
     if width * height > MAX_PIXELS:
         raise _too_large(f"{width * height / 1e6:.0f} million")
-    if min(width, height) < MIN_SIDE_PX:
+    if min(width, height) < least_side_px:
+        better = ", better 2000" if least_side_px == MIN_SIDE_PX else ""
         raise CardError(
             f"The picture is too small: {width} by {height} points.",
-            f"The shorter side needs at least {MIN_SIDE_PX}, better 2000.",
+            f"The shorter side needs at least {least_side_px}{better}.",
         )
 
 

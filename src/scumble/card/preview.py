@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
@@ -53,6 +54,30 @@ def draw_preview(
     )
     assert written, "a picture in memory can be written"
     return content.tobytes(), (width, height)
+
+
+def draw_blocks(places: NDArray[np.intp], colours: Sequence[str], *, longest_px: int = 960) -> bytes:
+    """A PNG of a picture in few colours, each point as a square of whole pixels.
+
+    Parameters
+    ----------
+    places : array of int, shape (height, width)
+        Which colour each point has.
+    colours : sequence of str
+        As ``#rrggbb``.
+    longest_px : int [px]
+        What the longer side comes near to, from below; never less than one pixel a point.
+    """
+    import cv2
+
+    codes = np.array(
+        [[int(colour[at : at + 2], 16) for at in (5, 3, 1)] for colour in colours], dtype=np.uint8
+    )
+    side = max(1, longest_px // max(places.shape))
+    shown = np.kron(places, np.ones((side, side), dtype=places.dtype))
+    written, content = cv2.imencode(".png", codes[shown])
+    assert written, "a picture in memory can be written"
+    return content.tobytes()
 
 
 def _is_srgb(picture: Picture) -> bool:

@@ -18,6 +18,7 @@ from scumble.cli import (
     read,
     refit,
     shelf,
+    subject,
     substitute,
     supply,
     travel,
@@ -38,6 +39,7 @@ app.command("card")(card.card)
 app.command("read")(read.read)
 app.command("refit")(refit.refit)
 app.command("shelf")(shelf.shelf)
+app.command("beside")(shelf.beside)
 app.command("describe")(describe.describe)
 app.command("tube")(tube.tube)
 app.command("layer")(layer.layer)
@@ -46,6 +48,7 @@ app.command("adjust")(adjust.adjust)
 app.command("substitute")(substitute.substitute)
 app.command("supply")(supply.supply)
 app.command("gaps")(supply.gaps)
+app.command("subject")(subject.subject)
 app.command("predict")(predict.predict)
 app.command("chart")(chart.chart)
 app.command("export")(travel.export_shelf)

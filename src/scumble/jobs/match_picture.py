@@ -20,6 +20,9 @@ SIDE_PX = 9
 
 KMEANS_ROUNDS = 30
 
+LEAST_SIDE_PX = 20
+"""Of a picture that colours are taken from."""
+
 
 @dataclass(frozen=True, slots=True)
 class PictureColour:
@@ -66,7 +69,7 @@ def target_of_picture(
     CardError
         If the picture cannot be read.
     """
-    picture = load_picture(source)
+    picture = load_picture(source, least_side_px=LEAST_SIDE_PX)
     seen = colour_at(picture, x_px, y_px, side_px=side_px)
     white = white_point(light, observer)
     name = Path(source).name if isinstance(source, (Path, str)) else "the photograph"
@@ -100,8 +103,34 @@ def colour_at(picture: Picture, x_px: int, y_px: int, *, side_px: int = SIDE_PX)
     return PictureColour(_labs(picture, linear.mean(axis=0)), float(labs[:, 0].std()))
 
 
+@dataclass(frozen=True, slots=True)
+class GroupedPicture:
+    """A small copy of a picture in few colours.
+
+    Parameters
+    ----------
+    labs : array, shape (colours, 3)
+        CIELAB, D65, 2 degrees; the commonest first.
+    places : array of int, shape (height, width)
+        Which colour each point has.
+    """
+
+    labs: Floats
+    places: NDArray[np.intp]
+
+    @property
+    def shares(self) -> Floats:
+        """Share of the picture that each colour takes, shape (colours,)."""
+        return np.bincount(self.places.ravel(), minlength=len(self.labs)) / self.places.size
+
+
 def colours_of_picture(source: Path | str | bytes, *, count: int = 40, thumb_px: int = 160) -> Floats:
-    """The colours that a picture is made of, the commonest first, by k-means in CIELAB on a small copy of it.
+    """The colours that a picture is made of, CIELAB (D65, 2 degrees), shape (colours, 3): see :func:`group_picture`."""
+    return group_picture(source, count=count, thumb_px=thumb_px).labs
+
+
+def group_picture(source: Path | str | bytes, *, count: int = 40, thumb_px: int = 160) -> GroupedPicture:
+    """A picture in the colours that it is made of, by k-means in CIELAB on a small copy of it.
 
     Parameters
     ----------
@@ -112,22 +141,24 @@ def colours_of_picture(source: Path | str | bytes, *, count: int = 40, thumb_px:
     thumb_px : int
         Points along the longer side of the small copy.
 
-    Returns
-    -------
-    array, shape (colours, 3)
-        CIELAB, D65, 2 degrees.
-
     Raises
     ------
     CardError
         If the picture cannot be read.
     """
-    picture = load_picture(source)
+    picture = load_picture(source, least_side_px=LEAST_SIDE_PX)
     step = max(max(picture.size_px) // thumb_px, 1)
     height, width = (side // step * step for side in picture.codes.shape[:2])
     linear = np.asarray(picture.encoding.to_linear(picture.codes[:height, :width]), dtype=np.float64)
-    blocks = linear.reshape(height // step, step, width // step, step, 3).mean(axis=(1, 3)).reshape(-1, 3)
-    return group_colours(_labs(picture, blocks), count)
+    blocks = linear.reshape(height // step, step, width // step, step, 3).mean(axis=(1, 3))
+    labs = _labs(picture, blocks.reshape(-1, 3))
+    middles = group_colours(labs, count)
+    return GroupedPicture(middles, nearest_colour(labs, middles).reshape(blocks.shape[:2]))
+
+
+def nearest_colour(labs: Floats, middles: Floats) -> NDArray[np.intp]:
+    """Which of some colours each colour is nearest to in CIELAB, shape (colours,)."""
+    return np.asarray(np.argmin(((labs[:, None, :] - middles) ** 2).sum(axis=-1), axis=1))
 
 
 def group_colours(labs: Floats, count: int) -> Floats:
@@ -144,7 +175,7 @@ def group_colours(labs: Floats, count: int) -> Floats:
         middles = np.vstack([middles, labs[int(np.argmax(away))]])
         away = np.minimum(away, np.linalg.norm(labs - middles[-1], axis=1))
     for _ in range(KMEANS_ROUNDS):
-        own = np.argmin(((labs[:, None, :] - middles) ** 2).sum(axis=-1), axis=1)
+        own = nearest_colour(labs, middles)
         moved = np.array(
             [labs[own == at].mean(axis=0) if (own == at).any() else middles[at] for at in range(len(middles))]
         )

@@ -91,7 +91,7 @@ def wanted_of_picture(source: Path | str | bytes, *, count: int = 60, name: str 
         raise InputError("colours", count, f"1 to {MOST}")
     labs = colours_of_picture(source, count=count)
     said = name or (Path(source).name if isinstance(source, (Path, str)) else "the picture")
-    return Wanted(labs, _names(labs), f"the colours of {said}")
+    return Wanted(labs, name_wanted(labs), f"the colours of {said}")
 
 
 def wanted_of_list(lines: str, find_paint: FindPaint) -> Wanted:
@@ -175,7 +175,8 @@ def load_lines(path: Path | None) -> str | None:
         raise InputError("colours", str(path), "a text file with one colour a line", str(error)) from None
 
 
-def _names(labs: Floats) -> tuple[str, ...]:
+def name_wanted(labs: Floats) -> tuple[str, ...]:
+    """Plain names of colours, CIELAB (D65, 2 degrees), shape (colours, 3)."""
     from scumble.colour import lab_to_xyz
 
     return tuple(name_colours(lab_to_xyz(labs, white_point("D65", 2)).clip(0.0)))

@@ -1,0 +1,59 @@
+"""``scumble subject``: one subject painted two ways, covered and glazed, in numbers."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from scumble.cli.supply import ColoursOption, PictureOption
+from scumble.cli.terminal import JsonOption, ShelfOption, progress_line, say_json
+
+
+def subject(
+    picture: PictureOption = None,
+    colours: ColoursOption = None,
+    count: Annotated[int, typer.Option("--count", help="Colours taken from a picture, 2 to 40.")] = 10,
+    ground: Annotated[str, typer.Option("--ground", "-g", help="Sheet that it is painted on.")] = "white",
+    only: Annotated[list[str] | None, typer.Option("--only", help="Tube to use; may be repeated.")] = None,
+    exclude: Annotated[
+        list[str] | None,
+        typer.Option("--exclude", help="Paint, Colour Index name, label word or caution family."),
+    ] = None,
+    lightfastness: Annotated[
+        str, typer.Option("--lightfastness", help="Least rating, as 'ASTM II' or 'Blue Wool 7'.")
+    ] = "",
+    unrated: Annotated[str, typer.Option("--unrated", help="Tubes that nobody rated: out or in.")] = "in",
+    films: Annotated[int, typer.Option("--films", help="Glazes one over the other, at most.")] = 2,
+    out: Annotated[
+        Path | None, typer.Option("--out", "-o", help="Picture to write: wanted, covered, glazed; a .png.")
+    ] = None,
+    shelf: ShelfOption = None,
+    json: JsonOption = False,
+) -> None:
+    """Paint one subject two ways, covered and glazed, and say what each takes and gives."""
+    from scumble.jobs.files import write_whole
+    from scumble.jobs.subject import SubjectRequest
+    from scumble.jobs.subject_page import subject_from_shelf
+    from scumble.jobs.subject_words import say_subject
+    from scumble.jobs.wanted_colours import load_lines
+
+    request = SubjectRequest(
+        ground,
+        tuple(only or ()),
+        tuple(exclude or ()),
+        lightfastness,
+        unrated,
+        most_films=films,
+    )
+    with progress_line(quiet=json) as progress:
+        found = subject_from_shelf(
+            request, shelf, picture=picture, lines=load_lines(colours), count=count, progress=progress
+        )
+    if out is not None:
+        write_whole(out, found.board())
+    if json:
+        say_json({**found.subject.as_data(), "files": [str(out)] if out is not None else []})
+    else:
+        typer.echo("\n".join([*say_subject(found.subject), *([f"Wrote {out}."] if out is not None else [])]))
