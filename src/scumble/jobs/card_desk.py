@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from threading import Lock
 
 from scumble.card.marked import check_boxes
+from scumble.card.overrule import LEAVE_OUT, overrule_readings
 from scumble.card.picture_kinds import media_type_of
 from scumble.errors import InputError
 from scumble.jobs.card_file import LONGEST_START
@@ -233,15 +234,14 @@ class CardDesk:
 
 
 def choose(readings: CardReadings, choices: Mapping[str, Choice]) -> CardReadings:
-    """Readings with the weight that a person gives them: all for accepted areas, none for the others they named."""
-    weights = {"accept": 1.0, "leave out": 0.0, "retake": 0.0}
-    return replace(
-        readings,
-        readings=tuple(
-            replace(each, weight=weights[choices[each.area]]) if each.area in choices else each
-            for each in readings.readings
-        ),
-    )
+    """Readings as a person has them: accepted, left out until retaken, or with another film or thickness there."""
+    known = {each.area for each in readings.readings}
+    words = {
+        area: LEAVE_OUT if choice == "retake" else choice.removeprefix("as ")
+        for area, choice in choices.items()
+        if area in known
+    }
+    return overrule_readings(readings, words)[0]
 
 
 def replace_areas(readings: CardReadings, again: CardReadings, choices: Mapping[str, Choice]) -> CardReadings:

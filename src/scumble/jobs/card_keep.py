@@ -9,7 +9,8 @@ from scumble.errors import InputError
 from scumble.jobs.card_beside import area_words
 from scumble.jobs.card_desk import CardDesk
 from scumble.jobs.card_file import provenance_of
-from scumble.jobs.card_tray import Choice, TubeWords
+from scumble.jobs.card_tray import CHOICES, Choice, TubeWords
+from scumble.jobs.card_word import choice_words
 from scumble.jobs.read_card import Tube, fit_tube
 from scumble.jobs.remember import Remembered
 from scumble.paint import Binder, CardReadings, Optics, Paint
@@ -150,7 +151,8 @@ def _words_of(readings: CardReadings, choices: Mapping[str, Choice]) -> tuple[st
     """What a person decided of the areas, to be said wherever the optics are shown."""
     begins: dict[Choice, str] = {"leave out": "You left out", "accept": "You accepted", "retake": "Retaken"}
     said = []
-    for choice, begin in begins.items():
+    for choice in CHOICES:
+        begin = begins.get(choice, f"You took {choice_words(choice)}")
         places = [area_words(each) for each in readings.readings if choices.get(each.area) == choice]
         said += [f"{begin}: {', '.join(places)}."] if places else []
     return tuple(said)

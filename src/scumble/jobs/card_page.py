@@ -40,6 +40,10 @@ SHORT = {
     "few points": "too small",
     "outside": "outside the picture",
     "unpainted": "unpainted?",
+    "thickness": "another thickness?",
+    "swapped": "swapped?",
+    "shine": "glare or gap",
+    "two colours": "two colours",
 }
 """What stands at a place in the picture; the sentence stands in the list."""
 
@@ -236,11 +240,12 @@ def _marks(read: CardRead, choices: Mapping[str, str]) -> tuple[PlacedMark, ...]
 
 def _mark(area: AreaSeen, share: float, choice: str) -> PlacedMark:
     corners = [(x * share, y * share) for x, y in area.outline_px]
-    weight = {"accept": 1.0, "": area.reading.weight}.get(choice, 0.0)
+    weight = {"leave out": 0.0, "retake": 0.0, "": area.reading.weight}.get(choice, 1.0)
     look = "out" if weight == 0.0 else "doubtful" if weight < 1.0 else "good"
     label = "; ".join(SHORT.get(fault.kind, fault.kind) for fault in area.faults)
     if choice:
-        label = {"accept": "accepted", "leave out": "left out", "retake": "to be retaken"}[choice]
+        said = {"accept": "accepted", "leave out": "left out", "retake": "to be retaken"}
+        label = said.get(choice, choice)
     return PlacedMark(
         area.reading.area,
         area_words(area.reading),

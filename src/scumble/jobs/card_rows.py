@@ -15,6 +15,7 @@ from scumble.jobs.card_desk import CardDesk
 from scumble.jobs.card_file import provenance_of
 from scumble.jobs.card_keep import Fitted
 from scumble.jobs.card_reading import CardRead
+from scumble.jobs.card_word import choices_for
 from scumble.jobs.predict import bare_grounds
 from scumble.paint import Binder, CardReadings, Film, Layering, Paint, Quantity, Reading, predict_look
 from scumble.solve.fit import AreaFit
@@ -57,6 +58,8 @@ class AreaRow:
         Whether nothing is painted there.
     lab : str
         What was read as L*, a* and b* under D65, 2 degrees, to be looked for elsewhere; empty where it is not known.
+    choices : tuple of (str, str)
+        What a person may say of it, and how that reads.
     """
 
     area: str
@@ -74,6 +77,7 @@ class AreaRow:
     coats: float = 0.0
     is_bare: bool = False
     lab: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
 
 
 def area_rows(desk: CardDesk, key: str, read: CardRead, fitted: Fitted | None) -> tuple[AreaRow, ...]:
@@ -93,7 +97,7 @@ def area_rows(desk: CardDesk, key: str, read: CardRead, fitted: Fitted | None) -
     pairs = {pair.area: pair for pair in pair_fit(fitted.fit, fitted.readings)} if fitted else {}
     sure = _intervals(desk, key, fitted) if fitted else {}
     choices = desk.tray.find(key).choices
-    return tuple(
+    rows = (
         _row(
             reading,
             chosen,
@@ -103,6 +107,11 @@ def area_rows(desk: CardDesk, key: str, read: CardRead, fitted: Fitted | None) -
             sure,
         )
         for reading in chosen.readings
+    )
+    asked = read.readings.readings
+    return tuple(
+        replace(row, words=area_words(meant), choices=choices_for(meant, asked))
+        for row, meant in zip(rows, asked, strict=True)
     )
 
 

@@ -7,7 +7,7 @@ import secrets
 import time
 from pathlib import Path
 from threading import Lock
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -25,8 +25,20 @@ MOST_PUT_AWAY = 60
 MOST_UNDONE = 50
 """Decisions about one card that can be undone."""
 
-Choice = Literal["accept", "leave out", "retake"]
-CHOICES: tuple[Choice, ...] = ("accept", "leave out", "retake")
+Choice = Literal[
+    "accept",
+    "leave out",
+    "retake",
+    "own thickness",
+    "as full",
+    "as thin1",
+    "as thin2",
+    "as tint1",
+    "as tint4",
+    "as tint19",
+]
+CHOICES: tuple[Choice, ...] = get_args(Choice)
+"""What a person may say of an area; from the fourth on, that something else lies there."""
 
 
 class TubeWords(BaseModel):

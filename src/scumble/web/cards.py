@@ -267,4 +267,4 @@ def keep_marks(request: Request, key: str, marks: MarkUp) -> dict[str, str]:
 
 def _render_card(request: Request, desk: CardDesk, page: CardPage, *, status: int = 200) -> HTMLResponse:
     samples = show_samples(desk, page.stands.card) if not page.stands.card.is_picture else None
-    return render(request, "card.html", status=status, page=page, samples=samples, choices=CHOICES)
+    return render(request, "card.html", status=status, page=page, samples=samples)
