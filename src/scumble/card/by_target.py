@@ -9,18 +9,29 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.calibrate import PAPER_DOUBT, PAPER_Y, Calibration
-from scumble.card.correction import Correction, colour_metric, fit_correction, fit_terms, root_terms
+from scumble.card.calibrate import PAPER_DOUBT, PAPER_Y
 from scumble.card.find_target import KEPT, TargetPlace, find_target, place_target
 from scumble.card.lighting import Lighting
+from scumble.card.likely_films import likely_spectra
 from scumble.card.photographed import Outline
 from scumble.card.picture import Picture
 from scumble.card.placement import Placement
+from scumble.card.seen_area import SeenArea
+from scumble.card.sensed import (
+    PatchModel,
+    Sensed,
+    Spectra,
+    fit_sensor,
+    left_out,
+    likely_reflectance,
+    read_colours,
+)
+from scumble.card.target_colours import TargetCalibration
 from scumble.card.tone_bend import MOST, bend_encoding, bend_light
 from scumble.card.veil import Veil
-from scumble.colour import delta_e_2000_metric, upsample_colours, white_point, xyz_to_lab, xyz_to_lab_jacobian
+from scumble.colour import white_point
 from scumble.errors import CardError, InputError
-from scumble.paint.camera_doubt import CameraDoubt, shared_covariance
+from scumble.paint.camera_doubt import CameraDoubt
 from scumble.paint.reference import LEAST_PATCHES, PatchGrid, ReferenceTarget, patch_grid
 
 Floats = NDArray[np.float64]
@@ -36,8 +47,11 @@ USUAL_VEIL: Final = 0.012
 VEIL_DOUBT: Final = 0.1
 """Relative error of a veil that patches have shown: it is not quite even."""
 
-PATCH_DE00: Final = 0.8
-"""Colour difference of a patch that costs as much as one standard deviation of what is guessed about the picture."""
+EVENINGS: Final = 2
+"""Times that curve and veil are looked for, each with a better guess of how the light slopes over the target."""
+
+FARTHER: Final = 4.0
+"""Times by which the light of the card foretells that at the target worse than that of a place between its papers."""
 
 ACROSS: Final = np.array([0.004, 0.012, 0.004])
 """Relative error of the light at the target, as the card's paper foretells it from some centimetres away: of X against
@@ -52,11 +66,8 @@ PAPER_TINT: Final = 0.012
 BLIND_SHARE: Final = 0.1
 """Share of a patch's points at either end of the scale from which it counts no longer."""
 
-CORRECTED: Final = CameraDoubt(tone=0.008, chroma=0.005, veil=0.0012)
+CORRECTED: Final = CameraDoubt(tone=0.004, chroma=0.004, veil=0.001)
 """What is left in doubt of curve, chroma and veil beside what the residual shows."""
-
-ELSEWHERE: Final = 1.2
-"""Times by which paints are off more than the target's own patches: their spectra are other ones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,23 +88,6 @@ class TargetView:
     reference: ReferenceTarget
     corners_px: Outline | None = None
     columns: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class TargetCalibration(Calibration):
-    """Channels relative to the card's paper to XYZ, by a correction that need not be a matrix.
-
-    Parameters
-    ----------
-    correction : Correction
-        From channels relative to the paper.
-    """
-
-    correction: Correction
-
-    def to_xyz(self, light: Floats) -> Floats:
-        """XYZ of linear channels relative to the paper, shape (..., 3); never below 0."""
-        return np.asarray(np.maximum(self.correction.to_xyz(light), 0.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +116,13 @@ class ByTarget:
     doubt: CameraDoubt
     residual_de00: float
     corners_px: Floats
+
+    def on_card(self, seen: Sequence[SeenArea]) -> tuple[TargetCalibration, CameraDoubt]:
+        """The calibration and its doubt once all areas of the card were seen, veiling light taken off."""
+        trust = np.array([min((fault.trust for fault in each.faults), default=1.0) for each in seen])
+        light = np.array([each.centre for each in seen])
+        own = self.calibration.on_card([each.area for each in seen], light, trust)
+        return own, replace(self.doubt, sensor=own.sensor_doubt(trust))
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,14 +159,14 @@ def calibrate_by_target(
     place = _find(picture, placement, view, grid)
     patches = _see(picture, placement, lighting, place, view.reference.xyz[grid.members])
     known = picture.doubt is not None or not picture.notes
-    bends, veil = _bends_and_veil(patches, KNOWN_BENDS if known else USUAL_BENDS)
-    seen, added = _evened(patches, bends, veil)
-    correction = fit_correction(seen, patches.xyz, patches.trust)
-    correction, paper_doubt, tint_doubt = _with_usual_paper(correction, added)
-    residual = correction.residual[patches.trust > 0]
+    spectra = _patch_spectra(view.reference, grid)
+    bends, veil, slope = _bends_and_veil(patches, spectra, KNOWN_BENDS if known else USUAL_BENDS)
+    seen, added = _evened(patches, bends, veil, slope)
+    residual = left_out(seen, patches.xyz, spectra, patches.trust, likely_spectra())[patches.trust > 0]
+    sensed = fit_sensor(seen, spectra, patches.trust)
+    scale, paper_doubt, tint_doubt = _to_usual_paper(sensed, added, lighting)
     doubt = replace(
         CORRECTED,
-        sensor=_sensor_doubt(patches, residual),
         paper=paper_doubt,
         tint=tint_doubt,
         veil=float(np.hypot(CORRECTED.veil, VEIL_DOUBT * veil)),
@@ -173,7 +174,7 @@ def calibrate_by_target(
     return ByTarget(
         replace(picture, encoding=bend_encoding(picture.encoding, bends)),
         Veil(veil, doubt.veil),
-        _calibration(correction, patches, seen, residual, paper_doubt),
+        _calibration(sensed, scale, residual, paper_doubt, floor=-veil / (1.0 - veil)),
         doubt,
         float(residual.mean()),
         place.corners_px,
@@ -237,7 +238,7 @@ def _patch(picture: Picture, place: TargetPlace, middle: Floats) -> tuple[Floats
     return np.asarray(picture.encoding.to_linear(codes).mean(axis=0), dtype=np.float64), float(ends.mean())
 
 
-def _evened(patches: _Patches, bends: Floats, veil: float) -> tuple[Floats, Floats]:
+def _evened(patches: _Patches, bends: Floats, veil: float, slope: Floats) -> tuple[Floats, Floats]:
     """Channels of the patches relative to the paper, with curve, veil and light put right; and what the last added.
 
     The card's paper foretells the light at the target without having seen it. Where the target shows that it slopes
@@ -248,98 +249,100 @@ def _evened(patches: _Patches, bends: Floats, veil: float) -> tuple[Floats, Floa
     share = veil * bend_light(patches.middle, bends).mean() / paper.mean(axis=1, keepdims=True)
     light = (bend_light(patches.light, bends) / paper - share) / (1.0 - share)
     away = patches.places_mm - patches.places_mm.mean(axis=0)
-    slope = _slope_across(patches, away, light)
     added = 0.5 * patches.from_card_mm @ slope
     return np.asarray(light / np.exp(added + away @ slope)), np.asarray(added)
 
 
-def _slope_across(patches: _Patches, away: Floats, light: Floats) -> Floats:
-    """How the log light over the target slopes beside what the paper foretells, shape (2, 3) [1/mm].
+def _slope_across(patches: _Patches, light: Floats, foretold: Floats) -> Floats:
+    """How the log light over the target slopes beside what it was taken to, shape (2, 3) [1/mm].
 
-    A plane, from how each patch differs from what a matrix leads from its true colour.
+    A plane, from how each patch differs from what the camera would make of its spectrum.
     """
-    light = np.maximum(light, 1e-4)
-    pull = np.sqrt(patches.trust)[:, None] / (patches.xyz[:, 1:2] + 3.0)
-    to_light = np.linalg.lstsq(pull * patches.xyz, pull * light, rcond=None)[0]
-    foretold = np.maximum(patches.xyz @ to_light, 1e-3)
-    missed = np.log(light / foretold)
+    missed = np.log(np.maximum(light, 1e-4) / np.maximum(foretold, 1e-3))
     near = np.abs(missed - np.median(missed, axis=0)).max(axis=1) < 0.3
-    good = (patches.trust > 0) & (light.min(axis=1) > 0.02) & near
+    good = (patches.trust > 0) & (np.minimum(light, foretold).min(axis=1) > 0.02) & near
     if np.count_nonzero(good) < LEAST_PATCHES:
         return np.zeros((2, 3))
+    away = patches.places_mm - patches.places_mm.mean(axis=0)
     terms = np.column_stack([np.ones(len(away)), away])
     plane = np.linalg.lstsq(terms[good], missed[good], rcond=None)[0]
     return np.asarray(plane[1:], dtype=np.float64)
 
 
-def _bends_and_veil(patches: _Patches, usual: Floats) -> tuple[Floats, float]:
-    """Bends of the tone curve and veil under which a correction meets the patches best."""
+def _bends_and_veil(patches: _Patches, spectra: Spectra, usual: Floats) -> tuple[Floats, float, Floats]:
+    """Bends of the tone curve, veil and slope of the light under which some camera meets the patches best."""
     from scipy.optimize import minimize
 
-    metric = colour_metric(patches.xyz)
+    model, slope = PatchModel(spectra, patches.trust), np.zeros((2, 3))
+
+    def tried(guess: Floats) -> Floats:
+        bends, veil = MOST * np.tanh(guess[:2] * usual / MOST), USUAL_VEIL * guess[2] ** 2
+        return _evened(patches, bends, veil, slope)[0]
 
     def cost(guess: Floats) -> float:
-        bends, veil = MOST * np.tanh(guess[:2] * usual / MOST), USUAL_VEIL * guess[2] ** 2
-        terms = root_terms(_evened(patches, bends, veil)[0], 2)
-        found = fit_terms(terms, patches.xyz, metric, patches.trust, degree=2, ridge=1e-2)
-        off = np.minimum(found.residual[patches.trust > 0], 12.0)
-        unlikely = float(guess[:2] @ guess[:2]) + 2.0 * guess[2] ** 2
-        return float(np.sum((off / PATCH_DE00) ** 2) + unlikely)
+        model.solve(tried(guess))
+        return float(model.cost + guess[:2] @ guess[:2] + 2.0 * guess[2] ** 2)
 
-    around = np.array([[0.0, 0.0, 0.6], [1.0, 0.0, 0.6], [0.0, 1.0, 0.6], [0.0, 0.0, 0.1]])
-    found = minimize(
-        cost,
-        around[0],
-        method="Nelder-Mead",
-        options={"maxfev": 110, "xatol": 0.03, "fatol": 0.1, "initial_simplex": around},
+    guess = np.array([0.0, 0.0, 0.6])
+    for _ in range(EVENINGS):
+        for _ in range(2):
+            seen = tried(guess)
+            model.doubt_less(model.solve(seen))
+            slope = slope + _slope_across(patches, seen, model.sensed.channels(spectra.mean))
+        around = guess + np.array([[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, -0.4]])
+        found = minimize(
+            cost,
+            guess,
+            method="Nelder-Mead",
+            options={"maxfev": 80, "xatol": 0.03, "fatol": 0.02, "initial_simplex": around},
+        )
+        guess = np.asarray(found.x, dtype=np.float64)
+    return MOST * np.tanh(guess[:2] * usual / MOST), float(USUAL_VEIL * guess[2] ** 2), slope
+
+
+def _patch_spectra(reference: ReferenceTarget, grid: PatchGrid) -> Spectra:
+    """What is known of the patches' spectra: all where the file has them, else what their colours tell."""
+    if reference.spectra is not None:
+        known = reference.spectra[grid.members]
+        return Spectra(known, np.zeros((len(known), known.shape[1], known.shape[1])))
+    stated = reference.xyz if reference.stated is None else reference.stated
+    return likely_reflectance(
+        stated[grid.members], likely_spectra(), light=reference.light, observer=reference.observer
     )
-    guess = np.asarray(found.x, dtype=np.float64)
-    return MOST * np.tanh(guess[:2] * usual / MOST), float(USUAL_VEIL * guess[2] ** 2)
 
 
-def _with_usual_paper(correction: Correction, added: Floats) -> tuple[Correction, float, float]:
-    """The same correction scaled a little towards a usual paper; what doubt is left of its lightness and its tint."""
-    own = correction.to_xyz(np.ones(3)) / white_point("D65", 2)
-    level, tint = float(np.abs(added).mean()), float(np.ptp(added))
-    across = np.hypot(ACROSS, SLOPE_DOUBT * np.array([tint, level, tint]))
-    usual = np.array([PAPER_TINT, PAPER_DOUBT, PAPER_TINT])
+def _to_usual_paper(sensed: Sensed, added: Floats, lighting: Lighting) -> tuple[Floats, float, float]:
+    """By how much XYZ are to be scaled towards a usual paper; what doubt is left of its lightness and its tint."""
+    seen = read_colours(sensed, np.ones((1, 3)), likely_spectra()).xyz[0]
+    own = seen / white_point("D65", 2)
     away = np.array([np.log(own[1] / own[0]), np.log(PAPER_Y / 100.0 / own[1]), np.log(own[1] / own[2])])
-    share = across**2 / (across**2 + usual**2)
-    # A paper far from the usual one is believed: it is toned.
-    share /= 1.0 + (away / (3.0 * np.hypot(usual, across))) ** 4
+    level, tint = float(np.abs(added).mean()), float(np.ptp(added))
+    unseen = FARTHER * lighting.residual
+    sloped = SLOPE_DOUBT * np.array([tint, level, tint])
+    across = np.sqrt(ACROSS**2 + sloped**2 + np.array([0.0, unseen, 0.0]) ** 2)
+    usual = np.array([PAPER_TINT, PAPER_DOUBT, PAPER_TINT])
+    # A paper of a colour of its own is believed: it is toned. A grey one is a white one in another light.
+    toned = 1.0 + np.sum((away[[0, 2]] / (3.0 * np.hypot(usual, across)[[0, 2]])) ** 4)
+    if toned < 2.0 and abs(away[1]) > 2.0 * np.hypot(across[1], usual[1]):
+        across[1] = abs(away[1])
+    share = across**2 / (across**2 + usual**2) / toned
     doubt = across * usual / np.hypot(across, usual)
     move = share * away
     scale = np.exp(move[1] + np.array([move[0], 0.0, move[2]]))
-    scaled = replace(correction, coefficients=correction.coefficients * scale[:, None])
-    return scaled, float(doubt[1]), float(max(doubt[0], doubt[2]))
-
-
-def _sensor_doubt(patches: _Patches, residual: Floats) -> float:
-    """Size of the doubt about the sensor that makes patches as far off as they were found."""
-    xyz = patches.xyz[patches.trust > 0]
-    white = white_point("D65", 2)
-    spectra = upsample_colours(xyz)
-    covariance = shared_covariance(CameraDoubt(sensor=1.0), spectra, xyz)
-    slope = xyz_to_lab_jacobian(xyz, white)
-    in_lab = slope @ covariance @ np.swapaxes(slope, -1, -2)
-    square = np.einsum("pij,pji->p", delta_e_2000_metric(xyz_to_lab(xyz, white)), in_lab)
-    off = np.minimum(residual, 3.0 * np.median(residual))
-    return float(np.clip(ELSEWHERE * np.sqrt(np.mean(off**2) / np.mean(square)), 0.05, 1.0))
+    return scale, float(doubt[1]), float(max(doubt[0], doubt[2]))
 
 
 def _calibration(
-    correction: Correction, patches: _Patches, seen: Floats, residual: Floats, paper_doubt: float
+    sensed: Sensed, scale: Floats, residual: Floats, paper_doubt: float, *, floor: float
 ) -> TargetCalibration:
-    """The correction with what is to be said of it."""
-    matrix = fit_terms(
-        root_terms(seen, 1), patches.xyz, colour_metric(patches.xyz), patches.trust, degree=1, ridge=1e-6
-    ).coefficients
+    """The camera with what is to be said of it."""
     said = (
-        f"Colours are those of the reference target: {len(residual)} patches, root-polynomial of degree"
-        f" {correction.degree}; a patch that was left out is off by dE00 {residual.mean():.1f} in the mean and"
+        f"Colours are those of the reference target: {len(residual)} patches tell what the camera makes of spectra; a"
+        f" patch that was left out is off by dE00 {residual.mean():.1f} in the mean and"
         f" {np.percentile(residual, 95):.1f} at the 95th percentile."
     )
-    return TargetCalibration(matrix, np.zeros(3), (said,), paper_doubt, correction)
+    matrix = scale[:, None] * sensed.to_eye.T
+    return TargetCalibration(matrix, np.zeros(3), (said,), paper_doubt, sensed, scale, floor)
 
 
 def corners_from_text(text: str) -> Outline:

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from scumble.card.lost import restore_lost
 from scumble.card.photographed import Direction
 from scumble.card.profile import Encoding
 from scumble.colour import white_point
@@ -58,6 +59,12 @@ class Calibration:
         """XYZ of linear channels relative to the paper, shape (..., 3); never below 0."""
         seen = (light - self.flare) / (1.0 - self.flare)
         return np.asarray(np.maximum(seen @ self.rgb_to_xyz.T, 0.0))
+
+    def to_reading(
+        self, _area: str, light: Floats, lost: NDArray[np.bool_], /
+    ) -> tuple[Floats, tuple[Direction, ...]]:
+        """XYZ of an area, and the directions in which it is in doubt where channels were cut off at zero."""
+        return restore_lost(self.to_xyz(light), light, self.rgb_to_xyz, lost)
 
     def directions(self, channels: NDArray[np.bool_]) -> tuple[Direction, ...]:
         """Directions in XYZ along which some of the channels move a colour, each of length 1."""

@@ -137,6 +137,8 @@ def read_photograph(
         )
     )
     doubt = by_target.doubt if by_target else _camera_doubt(picture, calibration, veil, tone)
+    if by_target:
+        calibration, doubt = by_target.on_card(seen)
     noise = round(float(np.linalg.norm([OWN_NOISE, lighting.residual])), 4)
     areas = read_areas(placement, seen, calibration, noise=noise, camera=doubt)
     tell("done", 1.0)

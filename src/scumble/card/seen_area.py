@@ -16,7 +16,7 @@ from scumble.card.geometry import Area
 from scumble.card.judge import CUT_OFF, find_unpainted, judge_area, judge_flaws, judge_thickness
 from scumble.card.layouts import Point
 from scumble.card.lighting import Lighting
-from scumble.card.lost import lost_channels, restore_lost
+from scumble.card.lost import lost_channels
 from scumble.card.photographed import AreaSeen, Direction, Fault, Outline
 from scumble.card.picture import Picture
 from scumble.card.placement import Placement
@@ -218,7 +218,7 @@ def _read_area(
     lost = lost_channels(each.sample.cut_off, light)
     if lost.any() and CUT_OFF not in faults:
         faults = (*faults, CUT_OFF)
-    values, blind = restore_lost(calibration.to_xyz(light), light, calibration.rgb_to_xyz, lost)
+    values, blind = calibration.to_reading(area.name, light, lost)
     if even is not None:
         blind = (*blind, *(_direction(calibration.rgb_to_xyz @ doubt) for doubt in even.doubts))
     reading = Reading(

@@ -32,11 +32,21 @@ class ReferenceTarget:
         Under D65, 2 degrees, the perfect diffuser at Y = 100.
     doubts : tuple of str
         What had to be guessed about it.
+    stated : array, shape (patches, 3), optional
+        XYZ as the file states them, under `light` and `observer`; the same as `xyz` when left out.
+    light, observer : str, int
+        Of what is stated.
+    spectra : array, shape (patches, 36), optional
+        Reflectance, where the file has it.
     """
 
     names: tuple[str, ...]
     xyz: Floats
     doubts: tuple[str, ...] = ()
+    stated: Floats | None = None
+    light: str = "D65"
+    observer: int = 2
+    spectra: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True)

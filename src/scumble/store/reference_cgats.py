@@ -81,10 +81,16 @@ def parse_reference(content: str | bytes, *, name: str = "reference file") -> Re
     light, observer, light_doubts = light_and_observer(raw)
     values, more = read_values(raw, columns, light=light, observer=observer)
     if columns.quantity is Quantity.REFLECTANCE:
-        xyz, light_doubts = reflectance_to_xyz(values, light="D65", observer=2), []
-    else:
-        xyz = _to_d65(values, light, observer)
-    return ReferenceTarget(names, np.asarray(xyz), (*doubts, *raw.doubts, *light_doubts, *more))
+        xyz = np.asarray(reflectance_to_xyz(values, light="D65", observer=2))
+        return ReferenceTarget(names, xyz, (*doubts, *raw.doubts, *more), spectra=values)
+    return ReferenceTarget(
+        names,
+        _to_d65(values, light, observer),
+        (*doubts, *raw.doubts, *light_doubts, *more),
+        stated=values,
+        light=light,
+        observer=observer,
+    )
 
 
 def _to_d65(xyz: Floats, light: str, observer: int) -> Floats:
