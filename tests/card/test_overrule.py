@@ -43,7 +43,7 @@ def test_areas_nobody_spoke_of_stay_as_read(read, picture):
 @pytest.mark.parametrize(
     ("words", "match"),
     [
-        ({"thin9-red": "accept"}, "overrule is thin9-red"),
+        ({"thin9-red": "accept"}, "overrule: saw 'thin9-red'"),
         ({"thin1-red": "perhaps"}, "accept, leave out, own thickness, full, thin1"),
         ({"red": "thin1"}, "accept, leave out"),
     ],

@@ -161,13 +161,19 @@ def read_areas(
         name = each.area.name
         even = evened.get(name)
         uneven = judge_thickness(even, each.centre, each.scatter) if even and not each.faults else ()
-        said = tuple(found[name] for found in (unpainted, odd) if name in found)
+        said = (unpainted[name],) if name in unpainted else ()
         areas.append(
             _read_area(placement, each, calibration, (*each.faults, *uneven, *said), even if uneven else None)
         )
     _check_painted(areas)
     strange = find_strangers([area.reading for area in areas], noise, camera)
+    # Who shines all over is known by that, unless another film of the card explains it better.
+    strange |= {name: fault for name, fault in odd.items() if not _is_explained(strange.get(name))}
     return tuple(_with_fault(area, strange.get(area.reading.area)) for area in areas)
+
+
+def _is_explained(fault: Fault | None) -> bool:
+    return fault is not None and fault.kind in ("swapped", "thickness")
 
 
 def _with_fault(area: AreaSeen, fault: Fault | None) -> AreaSeen:
