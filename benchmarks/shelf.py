@@ -112,9 +112,14 @@ def measure(place: Path | str, paints: list[Paint]) -> dict[str, float]:
         with open_shelf(place) as shelf:
             render_shelf(shelf)
 
+    def first_by_price() -> None:
+        with open_shelf(place) as shelf:
+            render_shelf(shelf, *ASKED["price up to 6, at hand"])
+
     figures = {"strips worked out, once [s]": hung_s}
     render_shelf_of_nothing()
     figures["first page of a new process, opening included"] = timed(first, 5)
+    figures["the same narrowed by price"] = timed(first_by_price, 5)
     start = time.perf_counter()
     first()
     by_clock = {"first page of a new process, wall clock": 1e3 * (time.perf_counter() - start)}
@@ -123,6 +128,8 @@ def measure(place: Path | str, paints: list[Paint]) -> dict[str, float]:
         figures["page again"] = timed(lambda: render_shelf(shelf))
         for name, (find, wanted) in ASKED.items():
             figures[name] = timed(lambda find=find, wanted=wanted: render_shelf(shelf, find, wanted))
+        figures["page after a tube was saved anew, its strip worked out"] = timed(lambda: save_one(shelf), 5)
+        figures["page after a word on a tube"] = timed(lambda: say_one(shelf), 5)
         start = time.perf_counter()
         for _ in range(ROUNDS):
             render_shelf(shelf, *ASKED["hue blue"])
@@ -132,6 +139,20 @@ def measure(place: Path | str, paints: list[Paint]) -> dict[str, float]:
         render_shelf(shelf)
         figures["questions to the database, again"] = float(len(asked))
     return figures | by_clock
+
+
+def save_one(shelf: Shelf) -> None:
+    """Save a tube under another name, and show the wall."""
+    paint = shelf.load_paint("viridian")
+    shelf.save_paint(replace(paint, label=f"{paint.label} anew"[:200]))
+    hang_waiting(shelf)
+    render_shelf(shelf)
+
+
+def say_one(shelf: Shelf) -> None:
+    """Say something else of a tube, and show the wall narrowed by it."""
+    shelf.tubes.save("viridian", replace(shelf.tubes.load("viridian"), notes=f"said at {time.monotonic()}"))
+    render_shelf(shelf, *ASKED["price up to 6, at hand"])
 
 
 def render_shelf_of_nothing() -> None:

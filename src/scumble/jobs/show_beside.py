@@ -61,7 +61,7 @@ class Beside:
     pairs: tuple[tuple[str, tuple[Sentence, ...]], ...]
 
 
-def show_beside(shelf: Shelf, keys: Sequence[str]) -> Beside:
+def show_beside(shelf: Shelf, keys: Sequence[str], *, least: int = 0) -> Beside:
     """Lay tubes side by side.
 
     Parameters
@@ -70,15 +70,18 @@ def show_beside(shelf: Shelf, keys: Sequence[str]) -> Beside:
         Open.
     keys : sequence of str
         Their keys, twice the same counting once.
+    least : int
+        How many there must be.
 
     Raises
     ------
     InputError
-        If there are more than six, or one is not there.
+        If there are too few or more than six, or one is not there.
     """
     wanted = list(dict.fromkeys(keys))
-    if len(wanted) > MOST_BESIDE:
-        raise InputError("paint", f"{len(wanted)} tubes", f"two to {MOST_BESIDE}", "Go back and pick fewer.")
+    if not least <= len(wanted) <= MOST_BESIDE:
+        hint = "Go back and pick fewer." if len(wanted) > MOST_BESIDE else "Name one more."
+        raise InputError("paint", f"{len(wanted)} tubes", f"two to {MOST_BESIDE}", hint)
     paints = {key: fetch(shelf, key) for key in wanted}
     wall = hang_waiting(shelf)
     strips = tuple(wall.hung[paint.key] for paint, _, _ in paints.values())
