@@ -58,7 +58,8 @@ def write_cards(asked: argparse.Namespace) -> None:
         if asked.only and tube.key not in asked.only:
             continue
         # Every printed card has a serial of its own.
-        sheet = fetch_sheet(asked.layout, serial=serial_of(1000 * asked.seed + TUBES.index(tube)))
+        layout = layout_of(tube, asked.layout)
+        sheet = fetch_sheet(layout, serial=serial_of(1000 * asked.seed + TUBES.index(tube)))
         file, hand, about = photograph_tube(sheet, tube, asked)
         (folder / f"{tube.key}.jpg").write_bytes(file)
         full[tube.key] = hand.thickness["full"]
@@ -69,6 +70,11 @@ def write_cards(asked: argparse.Namespace) -> None:
     write_json(asked.out / "shelf.json", shelf(asked.layout))
     layerings = truth.truth_of_layerings(truth.own_optics(TUBES, full))
     write_json(asked.out / "truth.json", {**truth.header(asked.seed), "cards": cards, "layerings": layerings})
+
+
+def layout_of(tube: Tube, asked: str) -> str:
+    """The white of a class is painted on the card for the white."""
+    return "white" if tube.key == WHITE_KEY and asked == "full" else asked
 
 
 def photograph_tube(
@@ -120,7 +126,7 @@ def shelf(layout: str) -> dict[str, Any]:
                 "label": tube.label,
                 "pigments": list(tube.pigments),
                 "binder": "acrylic",
-                "layout": layout,
+                "layout": layout_of(tube, layout),
                 "photo": f"cards/{tube.key}.jpg",
             }
             for tube in TUBES

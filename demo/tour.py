@@ -48,7 +48,6 @@ def write_tour(folder: Path, *, seed: int) -> None:
             "Classroom white",
             "--pigment",
             "PW6",
-            "--is-white",
             shelf=shelf,
         )
         with _pages(shelf) as address:

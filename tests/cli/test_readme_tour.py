@@ -35,6 +35,7 @@ def test_every_line_of_the_tour_does_what_it_says(tmp_path: Path) -> None:
         "sample-card-full-A4.pdf",
         "sample-card-white-A4.pdf",
     }
+    assert "It is the card for the white, so it was read as a white's." in said[2]
     assert "Magenta is on the shelf as magenta." in said[3]
     assert "19 times in 20" in said[5]
 

@@ -22,8 +22,8 @@ SHELF = json.loads((DEMO / "shelf.json").read_text())
 
 
 @cache
-def sheet():
-    return fetch_sheet("full", px_per_mm=4.0)
+def sheet(layout="full"):
+    return fetch_sheet(layout, px_per_mm=4.0)
 
 
 def test_the_map_is_the_card_we_know():
@@ -83,7 +83,8 @@ def test_the_photograph_shows_the_truth(key):
     camera = next(known for known in CAMERAS.values() if known.name == card["photograph"]["camera"])
     with Image.open(DEMO / "cards" / f"{key}.jpg") as picture:
         linear = decode(np.asarray(picture))
-    areas = {area["area"]: area for area in sheet().card_map["areas"]}
+    (layout,) = (paint["layout"] for paint in SHELF["paints"] if paint["key"] == key)
+    areas = {area["area"]: area for area in sheet(layout).card_map["areas"]}
     paper = mean_inside(linear, card, areas["white"]) / camera.linear(GROUNDS["white"])
     for name, area in areas.items():
         seen = mean_inside(linear, card, area) / paper

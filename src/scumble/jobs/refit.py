@@ -154,7 +154,7 @@ def shares_no_camera(cards: Iterable[CardReadings]) -> bool:
     """Whether the errors of some cards have nothing to do with each other.
 
     Photographs of one camera err alike, so that ten cards agree on a white that none of them shows: on the
-    demo's ten photographs, solved together, films over films were predicted to dE00 2.3 instead of 2.1.
+    demo's ten photographs, solved together, films over films were predicted to dE00 2.2 instead of 1.8.
     """
     return all(card.camera is None for card in cards)
 
