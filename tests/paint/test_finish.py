@@ -12,7 +12,7 @@ from scumble.paint import Binder, Film, Ground, GroundFace, Layering, Optics, Pa
 from scumble.paint.drawdown import CHART_WHITE
 from scumble.paint.estimate import Estimate
 from scumble.paint.finish import describe_finish, predict_finish
-from scumble.paint.glazing import describe_glazing, fullest_glaze, predict_glazing
+from scumble.paint.glazing import describe_glazing, most_turned, predict_glazing
 from scumble.paint.pigment import starter_shelf
 
 SHELF = {paint.key: paint for paint in starter_shelf()}
@@ -90,7 +90,7 @@ def test_a_scattering_glaze_is_a_veil_on_the_dark() -> None:
     white = predict_glazing(SHELF["titanium-white"], {"dark": DARK, "light": LIGHT}, normals=NORMALS)
     assert white[0].lightness.low > 4.0 and not white[0].change.is_exact
     assert "lies like a veil on dark" in describe_glazing(white).claim
-    assert fullest_glaze(white) in white
+    assert most_turned(white) in white
 
 
 @pytest.mark.parametrize("key", SHELF)

@@ -16,7 +16,7 @@ from scumble.paint.covering import HALF_COAT, MOST_COATS
 from scumble.paint.depth import RelativeStrength
 from scumble.paint.drawdown import lab_of, over_black, over_white
 from scumble.paint.finish import UNEVEN
-from scumble.paint.glazing import fullest_glaze
+from scumble.paint.glazing import most_turned
 from scumble.paint.spreading import FIXED_UM, Spreading
 from scumble.paint.thinning import MASSTONE_COATS, THINNED_COATS
 from scumble.paint.tinting import tint_lab
@@ -104,10 +104,10 @@ def _finish_evidence(paint: Paint) -> dict[str, Evidence]:
 
 
 def _glaze_evidence(paint: Paint) -> dict[str, Evidence]:
-    """The ground on which a glaze is fullest, bare and glazed."""
-    fullest = fullest_glaze(glazes_of(paint))
-    words = f"{fullest.ground} under clear medium and under one glaze"
-    return {"glazing": Evidence(screen_hex(fullest.bare), screen_hex(fullest.glazed), words)}
+    """The coloured ground that a glaze turns most, bare and glazed."""
+    turned = most_turned(glazes_of(paint))
+    words = f"{turned.ground} under clear medium and under one glaze"
+    return {"glazing": Evidence(screen_hex(turned.bare), screen_hex(turned.glazed), words)}
 
 
 def depth_evidence(pair: tuple[Paint, Paint], white: Paint, strength: RelativeStrength) -> Evidence:

@@ -20,6 +20,10 @@ SAVED_TOGETHER = 200
 """Strips that are worked out before they are kept; whoever stops in between loses no more than these."""
 
 
+MOST_NEW = 80
+"""Strips that a page works out while somebody waits; a longer queue is worked off beside."""
+
+
 @dataclass(frozen=True, slots=True)
 class HungShelf:
     """A shelf as its wall shows it.

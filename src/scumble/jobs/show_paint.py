@@ -16,7 +16,7 @@ from scumble.jobs.draws import standard_draws
 from scumble.jobs.evidence import Evidence, depth_evidence, evidence_of, rate_evidence
 from scumble.jobs.fetch_tube import behaviour_at, fetch
 from scumble.jobs.how_far import spreading_of
-from scumble.jobs.hung_shelf import look_at_wall
+from scumble.jobs.hung_shelf import MOST_NEW, hang_waiting, look_at_wall
 from scumble.jobs.paint_figures import Figure, draw_covering, draw_path, draw_spectra, say_coats
 from scumble.jobs.paint_strip import FULL_UNTIL, HALVED_UNTIL, HALVINGS
 from scumble.jobs.remember import Remembered
@@ -182,6 +182,8 @@ def _with_others(shelf: Shelf, page: PaintPage, tube: tuple[Paint, Paint | None]
     """The page with what the tube is beside others, and how far it goes."""
     paint, white = tube
     wall = look_at_wall(shelf)
+    if 0 < len(wall.waiting) <= MOST_NEW:
+        wall = hang_waiting(shelf)
     pastel = next((shown for each, shown in page.sentences if each.topic == "strength"), None)
     rank = None if page.is_white else say_among_all(wall, wall.entries[paint.key])
     said: list[tuple[Sentence, Evidence | None]] = [] if rank is None else [(rank, pastel)]

@@ -14,6 +14,7 @@ from scumble.paint.drawdown import chroma_of, lab_of
 from scumble.paint.estimate import Estimate, estimate_of, possible_optics
 from scumble.paint.ground import Ground
 from scumble.paint.paint import Paint
+from scumble.paint.thinning import LEAST_CHROMA
 from scumble.paint.words import Sentence, write_number
 from scumble.tables import BANDS
 
@@ -97,19 +98,21 @@ def predict_glazing(
     return tuple(found)
 
 
-def fullest_glaze(several: tuple[Glazed, ...]) -> Glazed:
-    """The ground on which a glaze has the greatest CIELAB chroma."""
-    return max(several, key=lambda each: float(chroma_of(each.glazed)))
+def most_turned(several: tuple[Glazed, ...]) -> Glazed:
+    """The ground that a glaze turns most: a coloured one where there is any that is not dark."""
+    coloured = [each for each in several if each.bare[0] >= DARK and chroma_of(each.bare) >= LEAST_CHROMA]
+    return max(coloured or several, key=lambda each: each.change.value)
 
 
 def describe_glazing(several: tuple[Glazed, ...]) -> Sentence:
-    """Say what a paint does as a glaze: over which ground it is fullest, where it hardly shows, where it is a veil."""
-    fullest = fullest_glaze(several)
+    """Say what a paint does as a glaze: what it turns white and one colour into, where it hardly shows or is a veil."""
+    told = [each for each in several if each.ground == "white"] + [most_turned(several)]
+    turns = [f"{each.ground} into {each.name}" for each in told if each.change.value > HARDLY]
     hardly = [each.ground for each in several if each.change.high <= HARDLY]
     perhaps = [each.ground for each in several if each.change.value <= HARDLY < each.change.high]
     veils = [each.ground for each in several if each.lightness.low >= VEILS_BY]
     sinks = [each.ground for each in several if each.bare[0] < DARK and each.lightness.high < 0.0]
-    said = [f"Glazed thin it turns {fullest.ground} into {fullest.name}"]
+    said = [f"turns {_listed(turns)}"] if turns else []
     if hardly:
         said.append(f"hardly shows on {_listed(hardly)}")
     if perhaps:
@@ -121,11 +124,9 @@ def describe_glazing(several: tuple[Glazed, ...]) -> Sentence:
     number = ", ".join(f"{each.ground} dE00 {write_number(each.change, 0)}" for each in several)
     meaning = (
         f"A film of {GLAZE_COATS:g} coat over flat grounds of invented colours, each beside the same ground under "
-        "clear medium; fullest is the greatest CIELAB chroma. "
-        + "; ".join(f"{each.ground} becomes {each.name}" for each in several)
-        + "."
+        "clear medium. " + "; ".join(f"{each.ground} becomes {each.name}" for each in several) + "."
     )
-    claim = said[0] if len(said) == 1 else f"{', '.join(said[:-1])} and {said[-1]}"
+    claim = f"Glazed thin it {_listed(said)}"
     return Sentence("glazing", claim, number, meaning)
 
 

@@ -11,7 +11,7 @@ from pydantic import BaseModel, Field
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import InputError
-from scumble.jobs.hung_shelf import hang_waiting, look_at_wall
+from scumble.jobs.hung_shelf import MOST_NEW, hang_waiting, look_at_wall
 from scumble.jobs.shelf_filter import ShelfFilter
 from scumble.jobs.show_beside import show_beside
 from scumble.jobs.show_paint import show_paint
@@ -28,10 +28,6 @@ LONGEST_FIND = 200
 
 HANG = "hang"
 """Kind of the task that works out new tubes."""
-
-
-MOST_NEW = 80
-"""Strips that a page works out while somebody waits; a longer queue is worked off beside."""
 
 
 class WallQuery(BaseModel):
