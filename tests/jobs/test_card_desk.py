@@ -12,7 +12,7 @@ from PIL import Image
 from tests.jobs.shelves import illustrative_shelf
 
 from scumble.errors import InputError
-from scumble.jobs.card_desk import CardDesk
+from scumble.jobs.card_desk import CardDesk, join
 from scumble.jobs.card_keep import keep_card, read_again, take_back
 from scumble.jobs.card_page import show_card
 from scumble.jobs.card_tray import MOST_PUT_AWAY, CardTray, SampleWords, TubeWords, tray_folder
@@ -170,6 +170,43 @@ def test_two_pictures_of_one_serial_know_of_each_other(desk: CardDesk, key: str)
     desk.tray.change(second.key, retakes=key)
     assert show_card(desk, key).twin is None
     assert show_card(desk, key).again.card.key == second.key  # type: ignore[union-attr]
+
+
+def test_two_photographs_count_together_and_are_parted_again(desk: CardDesk, key: str, shelf: Shelf) -> None:
+    darker = io.BytesIO()
+    first = Image.open(io.BytesIO(PHOTOGRAPH))
+    first.point(lambda code: int(code * 0.93)).save(
+        darker, "JPEG", quality=95, icc_profile=first.info["icc_profile"]
+    )
+    second = desk.drop(darker.getvalue(), "second.jpg", "image/jpeg")
+    read = desk.wait(second.key, timeout_s=60).read
+    alone, other = desk.chosen(key), read.readings  # type: ignore[union-attr]
+    join(desk, key, second.key)
+    both = desk.chosen(key)
+    assert both.noise <= max(alone.noise, other.noise)
+    for one, two, mean in zip(alone.readings, other.readings, both.readings, strict=True):
+        low, high = np.minimum(one.values, two.values), np.maximum(one.values, two.values)
+        assert np.all(mean.values >= low - 1e-9) and np.all(mean.values <= high + 1e-9)
+    page = show_card(desk, key)
+    assert page.together[0].startswith("2 photographs count, each by what it is worth: magenta.jpg ")
+    desk.tray.change(key, tube=TUBE)
+    assert keep_card(desk, key).version == 2
+    assert page.together[0] in shelf.load_paint("my-magenta").status
+    assert shelf.load_picture("my-magenta").content == darker.getvalue()  # type: ignore[union-attr]
+    take_back(desk, key)
+    desk.wait(key, timeout_s=60)
+    desk.tray.change(second.key, joined=False)
+    assert np.array_equal(desk.chosen(key).readings[5].values, alone.readings[5].values)
+
+
+def test_another_card_does_not_count_with_it(desk: CardDesk, key: str) -> None:
+    other = desk.drop((DEMO / "cards" / "classroom-red.jpg").read_bytes(), "red.jpg", "image/jpeg")
+    desk.wait(other.key, timeout_s=60)
+    with pytest.raises(InputError, match="another photograph of the same card"):
+        join(desk, key, other.key)
+    assert not desk.tray.find(other.key).joined and desk.tray.find(other.key).retakes == ""
+    with pytest.raises(InputError, match="another photograph"):
+        join(desk, key, key)
 
 
 def test_areas_to_be_retaken_come_from_the_second_picture_and_both_are_kept(

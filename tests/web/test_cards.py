@@ -104,6 +104,28 @@ def test_a_card_is_taken_off_and_put_back(visitor: httpx.Client, app: FastAPI) -
     assert visitor.post(f"/cards/{key}/back").headers["location"] == f"/cards/{key}"
 
 
+def test_two_pictures_of_one_card_count_together_or_lie_over_each_other(
+    visitor: httpx.Client, app: FastAPI
+) -> None:
+    first, second = (drop(visitor, app, f"{name}.jpg", PHOTOGRAPH) for name in ("one", "two"))
+    others = [card.key for card in app.state.card_desk.tray.cards() if card.key not in (first, second)]
+    for other in others:
+        visitor.post(f"/cards/{other}/off")
+    page = visitor.get(f"/cards/{first}").text
+    assert "shows the card of the same serial" in page
+    assert (
+        visitor.post(f"/cards/{first}/join", data={"other": second}).headers["location"] == f"/cards/{first}"
+    )
+    assert "2 photographs count, each by what it is worth: one.jpg 50 %, two.jpg 50 %." in (
+        visitor.get(f"/cards/{first}").text
+    )
+    assert visitor.post(f"/cards/{second}/part").headers["location"] == f"/cards/{first}"
+    page = visitor.get(f"/cards/{first}").text
+    assert "photographs count" not in page and "two.jpg is laid over it" in page
+    assert visitor.post(f"/cards/{second}/off").headers["location"] == f"/cards/{first}"
+    assert visitor.post(f"/cards/{first}/join", data={"other": "nobody"}).status_code == 422
+
+
 def test_samples_are_placed_and_how_they_were_measured_is_kept(visitor: httpx.Client, app: FastAPI) -> None:
     key = drop(visitor, app, "samples.csv", SAMPLES)
     page = Page(visitor.get(f"/cards/{key}").text)

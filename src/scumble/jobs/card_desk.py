@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from threading import Lock
+from typing import TYPE_CHECKING
 
 from scumble.card.marked import check_boxes
 from scumble.card.overrule import LEAVE_OUT, overrule_readings
 from scumble.card.picture_kinds import media_type_of
-from scumble.errors import InputError
+from scumble.errors import CardError, InputError
 from scumble.jobs.card_file import LONGEST_START
 from scumble.jobs.card_reading import RAW, CardRead, read_dropped
 from scumble.jobs.card_tray import CardTray, Choice, TrayCard, TubeWords
@@ -19,6 +20,9 @@ from scumble.jobs.task import Progress, State, Task, Tasks
 from scumble.paint import CardReadings
 from scumble.store.picture import Picture
 from scumble.store.shelf import Shelf
+
+if TYPE_CHECKING:
+    from scumble.card.combine import CombinedCard
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +171,14 @@ class CardDesk:
         read = [stands for card in later if (stands := self.stands(card.key)).read is not None]
         return read[-1] if read else None
 
+    def joined(self, key: str) -> tuple[CardStands, ...]:
+        """Other pictures that count together with a card, in the order in which they were dropped."""
+        others = [
+            card for card in self.tray.cards() if card.retakes == key and card.joined and not card.taken_off
+        ]
+        stands = (self.stands(card.key) for card in others)
+        return tuple(each for each in stands if each.read is not None and each.read.seen is not None)
+
     def chosen(self, key: str) -> CardReadings:
         """Readings of a card as a person decided, area by area.
 
@@ -178,15 +190,18 @@ class CardDesk:
         stands = self.stands(key)
         if stands.read is None:
             raise InputError("card", stands.card.name, "a card that was read", stands.error)
-        readings = choose(stands.read.readings, stands.card.choices)
+        together = combine(self, key)
+        readings = choose(together.readings if together else stands.read.readings, stands.card.choices)
         again = self.retake_of(key)
         if again is None or again.read is None:
             return readings
         return replace_areas(readings, again.read.readings, stands.card.choices)
 
     def pictures(self, key: str) -> tuple[Picture, ...]:
-        """The picture of a card, and after it the one that was taken again; as they came."""
-        found = [self.stands(key)] + ([again] if (again := self.retake_of(key)) else [])
+        """The picture of a card, and after it those that count with it or were taken again; as they came."""
+        again = self.retake_of(key)
+        found = [self.stands(key), *self.joined(key)]
+        found += [again] if again is not None and not again.card.joined else []
         return tuple(
             Picture(
                 self.tray.path(each.card.key).read_bytes(),
@@ -231,6 +246,47 @@ class CardDesk:
                 key, trusted={}, choices=card.choices or words_behind(read.readings, card.trusted)
             )
         return read
+
+
+def combine(desk: CardDesk, key: str) -> CombinedCard | None:
+    """A card and the pictures that count together with it, as one; None where it stands by itself.
+
+    Raises
+    ------
+    CardError
+        If they show different cards.
+    """
+    first, others = desk.stands(key), desk.joined(key)
+    pictures = [(each.card.name, each.read.seen) for each in (first, *others) if each.read and each.read.seen]
+    if not others or len(pictures) <= len(others):
+        return None
+    from scumble.card.combine import combine_photographs
+
+    return combine_photographs([name for name, _ in pictures], [seen for _, seen in pictures])
+
+
+def join(desk: CardDesk, key: str, other: str) -> None:
+    """Have another picture of the same card count together with it.
+
+    Raises
+    ------
+    InputError
+        If the two do not show one printed card.
+    """
+    before = desk.tray.find(other)
+    allowed = "another photograph of the same card"
+    if other == key or before.retakes not in ("", key):
+        raise InputError("photograph", before.name, allowed)
+    desk.tray.change(other, retakes=desk.tray.find(key).key, joined=True)
+    try:
+        together = combine(desk, key)
+    except CardError as error:
+        together, hint = None, str(error)
+    else:
+        hint = "Both must be photographs of a printed card that could be read."
+    if together is None:
+        desk.tray.change(other, retakes=before.retakes, joined=before.joined)
+        raise InputError("photograph", before.name, allowed, hint)
 
 
 def choose(readings: CardReadings, choices: Mapping[str, Choice]) -> CardReadings:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from scumble.card.combine import CombinedCard
 from scumble.errors import InputError
 from scumble.jobs.card_beside import area_words
-from scumble.jobs.card_desk import CardDesk
+from scumble.jobs.card_desk import CardDesk, combine
 from scumble.jobs.card_file import provenance_of
-from scumble.jobs.card_tray import CHOICES, Choice, TubeWords
+from scumble.jobs.card_tray import Choice, TubeWords
 from scumble.jobs.card_word import choice_words
 from scumble.jobs.read_card import Tube, fit_tube
 from scumble.jobs.remember import Remembered
@@ -18,6 +19,9 @@ from scumble.solve.fit import Fit
 from scumble.store.shelf import Shelf
 
 LONGEST_LABEL = 120
+
+BEGINS: dict[Choice, str] = {"leave out": "You left out", "accept": "You accepted", "retake": "Retaken"}
+"""How it is said what a person decided of areas."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +100,7 @@ def fit_card(desk: CardDesk, key: str) -> Fitted:
     asked = (
         desk.stands(key).stamp,
         again.stamp if again else "",
+        [each.stamp for each in desk.joined(key)],
         sorted(card.choices.items()),
         tube.binder.value,
         tube.is_white,
@@ -127,7 +132,13 @@ def keep_card(desk: CardDesk, key: str) -> Kept:
     tube = tube_of(desk.shelf, card.tube)
     fitted = fit_card(desk, key)
     remarks = desk.stands(key).read
-    said = (*fitted.said, *_words_of(fitted.readings, card.choices), *(remarks.remarks if remarks else ()))
+    together = combine(desk, key)
+    said = (
+        *fitted.said,
+        *_words_of(fitted.readings, card.choices),
+        *(say_together(desk, key, together) if together else ()),
+        *(remarks.remarks if remarks else ()),
+    )
     paint = Paint(
         tube.key,
         tube.label,
@@ -149,13 +160,19 @@ def keep_card(desk: CardDesk, key: str) -> Kept:
 
 def _words_of(readings: CardReadings, choices: Mapping[str, Choice]) -> tuple[str, ...]:
     """What a person decided of the areas, to be said wherever the optics are shown."""
-    begins: dict[Choice, str] = {"leave out": "You left out", "accept": "You accepted", "retake": "Retaken"}
     said = []
-    for choice in CHOICES:
-        begin = begins.get(choice, f"You took {choice_words(choice)}")
+    for choice in dict.fromkeys(choices.values()):
         places = [area_words(each) for each in readings.readings if choices.get(each.area) == choice]
+        begin = BEGINS.get(choice) or f"You read {choice_words(choice)}"
         said += [f"{begin}: {', '.join(places)}."] if places else []
     return tuple(said)
+
+
+def say_together(desk: CardDesk, key: str, together: CombinedCard) -> tuple[str, ...]:
+    """Which pictures count for a card and by how much, and where they do not agree."""
+    names = [each.card.name for each in (desk.stands(key), *desk.joined(key))]
+    parts = ", ".join(f"{name} {100 * part:.0f} %" for name, part in zip(names, together.shares, strict=True))
+    return (f"{len(names)} photographs count, each by what it is worth: {parts}.", *together.remarks)
 
 
 def take_back(desk: CardDesk, key: str) -> None:

@@ -11,8 +11,8 @@ from scumble.card.serial import spelled
 from scumble.card.words import caption
 from scumble.errors import InputError
 from scumble.jobs.card_beside import area_words
-from scumble.jobs.card_desk import CardDesk, CardStands
-from scumble.jobs.card_keep import Fitted, fit_card
+from scumble.jobs.card_desk import CardDesk, CardStands, combine
+from scumble.jobs.card_keep import Fitted, fit_card, say_together
 from scumble.jobs.card_reading import CardRead
 from scumble.jobs.card_route import ColourRoute
 from scumble.jobs.card_rows import AreaRow, area_rows
@@ -119,6 +119,8 @@ class CardPage:
         Of the printed card, in two groups; empty if not known.
     twin : CardStands, optional
         Another picture on the tray of a card of the same serial.
+    together : tuple of str
+        Which pictures count for it, where several do.
     """
 
     stands: CardStands
@@ -142,6 +144,7 @@ class CardPage:
     profiles: tuple[ColourAid, ...] = ()
     serial: str = ""
     twin: CardStands | None = None
+    together: tuple[str, ...] = ()
 
     @property
     def is_over(self) -> bool:
@@ -184,6 +187,7 @@ def show_card(desk: CardDesk, key: str, *, wrong: str = "") -> CardPage:
         profiles=_offered(desk, "profile", stands.card.colour.profile),
         serial=spelled(read.readings.serial) if read and read.readings.serial else "",
         twin=_twin(desk, stands),
+        together=say_together(desk, key, together) if (together := combine(desk, key)) else (),
     )
 
 

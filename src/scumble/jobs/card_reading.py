@@ -44,6 +44,8 @@ class CardRead:
         What was doubtful and what was assumed.
     route : ColourRoute, optional
         How the colours of a picture were found.
+    seen : PhotographedCard, optional
+        All that was read of a printed card's photograph.
     """
 
     readings: CardReadings
@@ -52,6 +54,7 @@ class CardRead:
     layout: str = ""
     remarks: tuple[str, ...] = ()
     route: ColourRoute | None = None
+    seen: PhotographedCard | None = None
 
 
 def read_dropped(tray: CardTray, aids: ColourAids, key: str, progress: Progress) -> CardRead:
@@ -96,8 +99,9 @@ def _of_picture(card: TrayCard, seen: PhotographedCard, route: ColourRoute) -> C
     """What is to be said of the picture as a whole; what is wrong with an area stands beside it."""
     told = set(route.found)
     remarks = tuple(said for said in (*seen.warnings, *seen.assumptions) if said not in told)
-    layout = "" if card.marks is not None else seen.layout
-    return CardRead(seen.readings, seen.areas, seen.size_px, layout, remarks, route)
+    printed = seen if card.marks is None else None
+    layout = seen.layout if printed else ""
+    return CardRead(seen.readings, seen.areas, seen.size_px, layout, remarks, route, printed)
 
 
 def _route(seen: PhotographedCard, card: TrayCard, aids: ColourAids) -> ColourRoute:

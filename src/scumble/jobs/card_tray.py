@@ -96,7 +96,9 @@ class TrayCard(BaseModel):
     tube : TubeWords
         What it was painted with.
     retakes : str
-        Key of the card whose areas it shall replace; empty for none.
+        Key of the card that it is another picture of, and whose areas it may replace; empty for none.
+    joined : bool
+        Whether it counts together with that card, area by area, by what each picture is worth.
     kept_as, version : str, int
         Paint and version on the shelf, once it is there.
     taken_off : bool
@@ -119,6 +121,7 @@ class TrayCard(BaseModel):
     samples: SampleWords = SampleWords()
     tube: TubeWords = TubeWords()
     retakes: str = ""
+    joined: bool = False
     kept_as: str = ""
     version: int = 0
     taken_off: bool = False

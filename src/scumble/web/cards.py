@@ -10,7 +10,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
 
 from scumble.errors import InputError
-from scumble.jobs.card_desk import CardDesk
+from scumble.jobs.card_desk import CardDesk, join
 from scumble.jobs.card_keep import keep_card, read_again, take_back
 from scumble.jobs.card_page import CardPage, show_card
 from scumble.jobs.card_tray import CHOICES, Choice, TubeWords
@@ -174,12 +174,12 @@ def card_picture(
     response_class=RedirectResponse,
     responses={303: ELSEWHERE, 413: HTML, 422: HTML},
     summary="Take a card off, put it back, read it again, take it back from the shelf, retake it, place its samples,"
-    " find its colours otherwise, lay another picture over it",
+    " find its colours otherwise, lay another picture over it, count both",
 )
 async def move_card(
     request: Request,
     key: str,
-    move: Literal["off", "back", "anew", "unkeep", "retake", "samples", "colour", "over"],
+    move: Literal["off", "back", "anew", "unkeep", "retake", "samples", "colour", "over", "join", "part"],
 ) -> Response:
     """Whatever else can be done with a card; each of it can be undone."""
     desk = desk_of(request)
@@ -204,6 +204,12 @@ def _move(desk: CardDesk, key: str, move: str, said: Mapping[str, str]) -> Respo
         words = {name: said.get(name, "").strip()[:200] for name in ("target", "profile", "corners")}
         desk.colour_by(key, ColourWords(**words))
         return to_card(key)
+    if move == "join":
+        join(desk, key, said.get("other", ""))
+        return to_card(key)
+    if move == "part":
+        desk.tray.change(key, joined=False)
+        return to_card(desk.tray.find(key).retakes or key)
     if move == "over":
         desk.tray.change(desk.tray.find(said.get("other", "")).key, retakes=desk.tray.find(key).key)
         return to_card(key)
