@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,8 +14,9 @@ from tests.jobs.shelves import illustrative_shelf
 
 from scumble.errors import InputError
 from scumble.jobs.card_desk import CardDesk, join
-from scumble.jobs.card_keep import keep_card, read_again, take_back
+from scumble.jobs.card_keep import fit_card, keep_card, read_again, take_back
 from scumble.jobs.card_page import show_card
+from scumble.jobs.card_rows import area_rows
 from scumble.jobs.card_tray import MOST_PUT_AWAY, CardTray, SampleWords, TubeWords, tray_folder
 from scumble.jobs.cards_page import show_cards
 from scumble.jobs.mark_up import MarkUp
@@ -160,6 +162,21 @@ def test_the_card_for_the_white_says_so_itself(desk: CardDesk) -> None:
     desk.tray.change(card.key, tube=TubeWords(label="x", is_white=False))
     desk.read(card.key)
     assert not desk.wait(card.key, timeout_s=60).card.tube.is_white
+
+
+def test_glare_on_a_bare_square_leaves_predictions_their_intervals(desk: CardDesk, key: str) -> None:
+    """A colour that no surface has lies under no film; the nearest that one can have does."""
+    read = desk.stands(key).read
+    assert read is not None
+    shining = tuple(
+        replace(each, values=np.array([120.0, 118.0, 110.0]), weight=0.0) if each.area == "yellow" else each
+        for each in read.readings.readings
+    )
+    glared = replace(read, readings=replace(read.readings, readings=shining))
+    fitted = fit_card(desk, key)
+    fitted = replace(fitted, readings=replace(fitted.readings, readings=shining))
+    rows = area_rows(desk, key, glared, fitted)
+    assert all(row.interval > 0.0 for row in rows if row.predicted and not row.is_bare)
 
 
 def test_two_pictures_of_one_serial_know_of_each_other(desk: CardDesk, key: str) -> None:

@@ -25,7 +25,7 @@ from scumble.paint.reading import CONDITIONS
 WIDTH = 1000
 """Width of the picture in the units of its drawing, whatever its size."""
 
-AROUND = 0.28
+AROUND = 0.36
 """Kept of the picture round the areas, as a share of what they take: the card's corners and what the hand wrote."""
 
 SHORT = {

@@ -8,7 +8,7 @@ import numpy as np
 
 from scumble.card.photographed import AreaSeen
 from scumble.chart.strip import write_colour
-from scumble.colour import reflectance_to_xyz, white_point, xyz_to_lab, xyz_to_srgb
+from scumble.colour import reflectance_to_xyz, upsample_colours, white_point, xyz_to_lab, xyz_to_srgb
 from scumble.errors import InputError
 from scumble.jobs.card_beside import Pair, area_words, pair_fit, say_difference
 from scumble.jobs.card_desk import CardDesk
@@ -17,7 +17,7 @@ from scumble.jobs.card_keep import Fitted
 from scumble.jobs.card_reading import CardRead
 from scumble.jobs.card_word import choices_for
 from scumble.jobs.predict import bare_grounds
-from scumble.paint import Binder, CardReadings, Film, Layering, Paint, Quantity, Reading, predict_look
+from scumble.paint import Binder, CardReadings, Film, Ground, Layering, Paint, Quantity, Reading, predict_look
 from scumble.solve.fit import AreaFit
 
 SMOOTH, LIVELY = 0.04, 0.1
@@ -181,16 +181,28 @@ def _lab(reading: Reading, card: CardReadings) -> str:
     return " ".join(f"{number:.1f}" for number in lab)
 
 
+def _grounds(readings: CardReadings) -> dict[str, Ground]:
+    """What lies under the films; where glare lies over a bare area, the nearest colour that a surface can have."""
+    try:
+        return bare_grounds(readings)
+    except InputError:
+        bare = readings.bare()
+    spectra = (
+        upsample_colours(reading.values, light=readings.light, observer=readings.observer)
+        for reading in bare.values()
+    )
+    return {
+        name: Ground(spectrum.clip(0.0, 1.0), label=name)
+        for name, spectrum in zip(bare, spectra, strict=True)
+    }
+
+
 def _intervals(desk: CardDesk, key: str, fitted: Fitted) -> dict[str, float]:
     """How far the prediction of each painted area may be off [dE00], from the covariance of the fit."""
     words = desk.tray.find(key).tube
     binder = Binder(words.binder)
     paint = Paint("this", "this", fitted.fit.optics, provenance_of(fitted.readings), (), binder)
-    try:
-        grounds = bare_grounds(fitted.readings)
-    except InputError:
-        # A bare area of a colour that no surface has says nothing of what lies under a film.
-        return {}
+    grounds = _grounds(fitted.readings)
 
     def interval(area: AreaFit) -> float:
         reading = area.reading
