@@ -74,6 +74,7 @@ def test_the_page_says_how_far_it_goes_and_how_strong_it_is_beside_others(shelf:
     ]
     assert all(evidence is not None for _, evidence in page.further)
     assert page.has_coat and page.against == "Yellow iron oxide"
+    assert "Yellow iron oxide" in page.references[:3] and "Titanium white" not in page.references
     other = show_paint(shelf, "yellow-ochre", against="cadmium red")
     assert other.against == "Cadmium red" and "cadmium red let down" in other.further[1][0].claim
     wrong = show_paint(shelf, "yellow-ochre", against="zebra")

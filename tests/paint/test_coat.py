@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from scumble.errors import InputError
 from scumble.paint.coat import DOUBT, parse_coat
@@ -56,3 +58,38 @@ def test_how_sure_it_is_can_be_said(sign: str) -> None:
 def test_what_cannot_be_a_coat_is_said(said: str, words: str) -> None:
     with pytest.raises(InputError, match=words):
         parse_coat(said)
+
+
+@given(
+    wet_um=st.floats(2.0, 4000.0),
+    sides=st.tuples(st.floats(0.5, 90.0), st.floats(0.5, 90.0)),
+    density=st.floats(0.6, 3.0),
+    doubt=st.integers(0, 50),
+)
+def test_measured_weighed_and_as_a_rate_are_the_same_film(
+    wet_um: float, sides: tuple[float, float], density: float, doubt: int
+) -> None:
+    """Whatever the film, saying it by volume, by weight, by gauge or by rate comes to the same."""
+    area_cm2 = sides[0] * sides[1]
+    volume_ml = wet_um * area_cm2 * 1e-4
+    written = [
+        f"{wet_um:.9f} um",
+        f"{volume_ml:.12f} ml on {sides[0]:.9f} x {sides[1]:.9f} cm",
+        f"{volume_ml * density:.12f} g on {area_cm2:.9f} cm2 at {density:.9f} g/ml",
+        f"{1000.0 / wet_um:.12f} m2/l",
+    ]
+    for said in written:
+        coat = parse_coat(f"{said} +- {doubt} %")
+        assert coat.wet_um == pytest.approx(wet_um, rel=1e-5)
+        assert coat.doubt == doubt / 100.0
+        assert parse_coat(coat.said) == coat
+
+
+@given(st.text(max_size=90))
+def test_any_other_words_are_refused_with_ways_to_say_it(said: str) -> None:
+    try:
+        coat = parse_coat(said)
+    except InputError as error:
+        assert error.field == "coat" and error.allowed
+    else:
+        assert 1.0 <= coat.wet_um <= 5000.0

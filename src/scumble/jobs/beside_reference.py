@@ -50,11 +50,25 @@ def strength_beside(shelf: Shelf, key: str, against: str) -> tuple[Paint, Relati
 
 def likely_reference(wall: HungShelf, entry: Entry) -> str:
     """Key of the tube of the same binder and family of hue whose hue is nearest, empty where there is none."""
+    nearest = _nearest_first(wall, entry)
+    alike = nearest and nearest[0].hue_word == wall.hung[entry.key].hue_word
+    return nearest[0].key if alike else ""
+
+
+def possible_references(wall: HungShelf, entry: Entry, *, most: int = 60) -> tuple[str, ...]:
+    """Labels of tubes that a tube's strength can be compared with, those of like hue first."""
+    return tuple(each.label for each in _nearest_first(wall, entry)[:most])
+
+
+def _nearest_first(wall: HungShelf, entry: Entry) -> list[HungStrip]:
+    """Tubes of a tube's binder that have a strength in white: its family of hue first, and the nearest hue."""
     own = wall.hung.get(entry.key)
     if own is None or not own.strength_word:
-        return ""
-    alike = [each for each in _tinting(wall, own) if each.hue_word == own.hue_word and each.key != own.key]
-    return min(alike, key=lambda each: (abs(each.hue[1] - own.hue[1]), each.key)).key if alike else ""
+        return []
+    return sorted(
+        (each for each in _tinting(wall, own) if each.key != own.key),
+        key=lambda each: (each.hue_word != own.hue_word, abs(each.hue[1] - own.hue[1]), each.key),
+    )
 
 
 def say_among_all(wall: HungShelf, entry: Entry) -> Sentence | None:

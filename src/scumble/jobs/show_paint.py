@@ -10,7 +10,12 @@ from numpy.typing import NDArray
 from scumble.chart.strip import LYING, write_colour
 from scumble.colour import name_colour
 from scumble.errors import InputError
-from scumble.jobs.beside_reference import likely_reference, say_among_all, strength_beside
+from scumble.jobs.beside_reference import (
+    likely_reference,
+    possible_references,
+    say_among_all,
+    strength_beside,
+)
 from scumble.jobs.card_beside import CardPicture, Pair, outline_areas, pair_areas
 from scumble.jobs.draws import standard_draws
 from scumble.jobs.evidence import Evidence, depth_evidence, evidence_of, rate_evidence
@@ -123,6 +128,8 @@ class PaintPage:
         How strong it is beside others, and how far it goes, where that is known.
     against : str
         Label of the tube its strength was compared with, or what was asked for.
+    references : tuple of str
+        Labels of tubes that it could be compared with.
     against_fault : str
         Why it could not be, empty if it could.
     has_coat : bool
@@ -153,6 +160,7 @@ class PaintPage:
     further: tuple[tuple[Sentence, Evidence | None], ...] = ()
     against: str = ""
     against_fault: str = ""
+    references: tuple[str, ...] = ()
     has_coat: bool = False
 
 
@@ -203,7 +211,14 @@ def _with_others(shelf: Shelf, page: PaintPage, tube: tuple[Paint, Paint | None]
         assert spreading is not None
         shown = rate_evidence(paint, spreading)
         said += [(each, shown) for each in describe_spreading(spreading, currency=facts.currency)]
-    return replace(page, further=tuple(said), against=name, against_fault=fault, has_coat=bool(facts.coat))
+    return replace(
+        page,
+        further=tuple(said),
+        against=name,
+        against_fault=fault,
+        references=possible_references(wall, wall.entries[paint.key]),
+        has_coat=bool(facts.coat),
+    )
 
 
 def _page(shelf: Shelf, paint: Paint, white: Paint | None, stamp: str) -> PaintPage:
