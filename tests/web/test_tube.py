@@ -22,6 +22,7 @@ FORM = {
     "price": "8,90",
     "currency": "EUR",
     "size_ml": "60",
+    "coat": "0,4 ml on 50 cm2",
     "stock": "4",
     "shop_code": "101",
     "notes": "Thin it first.",
@@ -49,6 +50,9 @@ def test_papers_are_saved_as_a_version_and_undone(own: tuple[httpx.Client, Shelf
     assert answer.status_code == 303
     facts = shelf.tubes.load("class-blue")
     assert (str(facts.price), facts.stock, facts.notes) == ("8.90", 4, "Thin it first.")
+    assert facts.full_coat().wet_um == pytest.approx(80.0)  # type: ignore[union-attr]
+    goes = client.get(f"{BLUE}?against=cadmium-red").text
+    assert "One tube of 60 ml" in goes and "cadmium red let down 1 : 9" in goes
     assert [(each.rating, each.said_by) for each in facts.lightfastness] == [
         ("I", "the label"),
         ("8", "own test (south window)"),
@@ -72,6 +76,7 @@ def test_papers_are_saved_as_a_version_and_undone(own: tuple[httpx.Client, Shelf
     ("wrong", "field", "words"),
     [
         ({"price": "dear"}, "f-price", "an amount, such as 12.50"),
+        ({"coat": "0.6 g on 50 cm2"}, "f-coat", "needs the density, in g/ml"),
         ({"currency": ""}, "f-currency", "three capitals beside a price"),
         ({"stock": "-2"}, "f-stock", "a whole number of tubes"),
         ({"said_by_1": ""}, "f-rating_1", "who says so"),
