@@ -53,9 +53,10 @@ EVENINGS: Final = 2
 FARTHER: Final = 4.0
 """Times by which the light of the card foretells that at the target worse than that of a place between its papers."""
 
-ACROSS: Final = np.array([0.004, 0.012, 0.004])
+ACROSS: Final = np.array([0.007, 0.012, 0.007])
 """Relative error of the light at the target, as the card's paper foretells it from some centimetres away: of X against
-Y, of Y, and of Z against Y."""
+Y, of Y, and of Z against Y. A JPEG rounds the colour difference of the whole paper alike: steps of 1 to 1.8 codes at
+qualities of 80 to 60 leave 0.5 % of red and blue light."""
 
 SLOPE_DOUBT: Final = 0.5
 """Share of what the target's own slope of the light adds to that, which is doubted."""
@@ -68,6 +69,10 @@ BLIND_SHARE: Final = 0.1
 
 CORRECTED: Final = CameraDoubt(tone=0.004, chroma=0.004, veil=0.001)
 """What is left in doubt of curve, chroma and veil beside what the residual shows."""
+
+
+SCATTER: Final = 0.008
+"""Relative scatter of a reading that is neither the light's nor the brush's: that rounding, grain, steps of 8 bits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,18 +259,19 @@ def _evened(patches: _Patches, bends: Floats, veil: float, slope: Floats) -> tup
 
 
 def _slope_across(patches: _Patches, light: Floats, foretold: Floats) -> Floats:
-    """How the log light over the target slopes beside what it was taken to, shape (2, 3) [1/mm].
+    """How the log light over the target slopes beside what it was taken to, shape (2, 1) [1/mm].
 
-    A plane, from how each patch differs from what the camera would make of its spectrum.
+    A plane, from how each patch differs from what the camera would make of its spectrum. Of brightness only: hues stand
+    in rows, and what is not yet known of the camera would pass for light that changes its colour.
     """
     missed = np.log(np.maximum(light, 1e-4) / np.maximum(foretold, 1e-3))
     near = np.abs(missed - np.median(missed, axis=0)).max(axis=1) < 0.3
     good = (patches.trust > 0) & (np.minimum(light, foretold).min(axis=1) > 0.02) & near
     if np.count_nonzero(good) < LEAST_PATCHES:
-        return np.zeros((2, 3))
+        return np.zeros((2, 1))
     away = patches.places_mm - patches.places_mm.mean(axis=0)
     terms = np.column_stack([np.ones(len(away)), away])
-    plane = np.linalg.lstsq(terms[good], missed[good], rcond=None)[0]
+    plane = np.linalg.lstsq(terms[good], missed[good].mean(axis=1, keepdims=True), rcond=None)[0]
     return np.asarray(plane[1:], dtype=np.float64)
 
 
@@ -273,7 +279,7 @@ def _bends_and_veil(patches: _Patches, spectra: Spectra, usual: Floats) -> tuple
     """Bends of the tone curve, veil and slope of the light under which some camera meets the patches best."""
     from scipy.optimize import minimize
 
-    model, slope = PatchModel(spectra, patches.trust), np.zeros((2, 3))
+    model, slope = PatchModel(spectra, patches.trust), np.zeros((2, 1))
 
     def tried(guess: Floats) -> Floats:
         bends, veil = MOST * np.tanh(guess[:2] * usual / MOST), USUAL_VEIL * guess[2] ** 2
@@ -316,10 +322,10 @@ def _to_usual_paper(sensed: Sensed, added: Floats, lighting: Lighting) -> tuple[
     seen = read_colours(sensed, np.ones((1, 3)), likely_spectra()).xyz[0]
     own = seen / white_point("D65", 2)
     away = np.array([np.log(own[1] / own[0]), np.log(PAPER_Y / 100.0 / own[1]), np.log(own[1] / own[2])])
-    level, tint = float(np.abs(added).mean()), float(np.ptp(added))
+    level = float(np.abs(added).mean())
     unseen = FARTHER * lighting.residual
-    sloped = SLOPE_DOUBT * np.array([tint, level, tint])
-    across = np.sqrt(ACROSS**2 + sloped**2 + np.array([0.0, unseen, 0.0]) ** 2)
+    across = ACROSS.copy()
+    across[1] = np.linalg.norm([across[1], SLOPE_DOUBT * level, unseen])
     usual = np.array([PAPER_TINT, PAPER_DOUBT, PAPER_TINT])
     # A paper of a colour of its own is believed: it is toned. A grey one is a white one in another light.
     toned = 1.0 + np.sum((away[[0, 2]] / (3.0 * np.hypot(usual, across)[[0, 2]])) ** 4)
