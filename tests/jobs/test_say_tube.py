@@ -87,6 +87,11 @@ def test_the_page_says_how_far_it_goes_and_how_strong_it_is_beside_others(shelf:
 def test_side_by_side_says_what_a_tube_hides(shelf: Shelf) -> None:
     page = show_beside(shelf, ["yellow-ochre", "viridian"])
     row = next(row for row in page.rows if row.title == "one tube hides")
+    said = [each.claim for each in page.pairs[0][1] if each.topic == "depth"]
+    assert len(said) == 1 and "is as deep as Viridian let down 1 : 9 with white" in said[0]
+    assert all(
+        each.topic != "depth" for each in show_beside(shelf, ["viridian", "titanium-white"]).pairs[0][1]
+    )
     assert row.cells[0].endswith("m²") and row.cells[1] == "not known: say what a coat is"
 
 

@@ -79,6 +79,9 @@ def test_a_weak_tube_says_that_it_never_goes_so_deep() -> None:
     assert found.parts.value == 0.0
     said = say_relative_strength(found, "Phthalo blue")
     assert said.claim == "Even by itself it is not as deep as phthalo blue let down 1 : 9 with white"
+    assert said.number == "strength below 10 %"
+    named = say_relative_strength(found, "Phthalo blue", paint="Weak ochre")
+    assert named.claim == "Even by itself Weak ochre is not as deep as Phthalo blue let down 1 : 9 with white"
 
 
 def test_a_painter_hears_two_let_downs() -> None:

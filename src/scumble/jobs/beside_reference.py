@@ -11,7 +11,7 @@ from scumble.jobs.hung_shelf import HungShelf
 from scumble.jobs.hung_strip import HungStrip
 from scumble.jobs.remember import Remembered
 from scumble.paint import Paint
-from scumble.paint.depth import RelativeStrength, predict_relative_strength
+from scumble.paint.depth import RelativeStrength, predict_relative_strength, say_relative_strength
 from scumble.paint.words import Sentence
 from scumble.store.entry import Entry
 from scumble.store.shelf import Shelf
@@ -46,6 +46,15 @@ def strength_beside(shelf: Shelf, key: str, against: str) -> tuple[Paint, Relati
         lambda: predict_relative_strength(paint, other, white, normals=standard_draws()),
     )
     return other, strength
+
+
+def say_depth_between(shelf: Shelf, paint: Paint, other: Paint) -> tuple[Sentence, ...]:
+    """How strong one tube is in white beside another; nothing where they cannot be tinted with one white."""
+    try:
+        _, strength = strength_beside(shelf, paint.key, other.key)
+    except InputError:
+        return ()
+    return (say_relative_strength(strength, other.label, paint=paint.label),)
 
 
 def likely_reference(wall: HungShelf, entry: Entry) -> str:

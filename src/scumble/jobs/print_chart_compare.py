@@ -14,6 +14,7 @@ from scumble.chart.profile import Profile
 from scumble.chart.sheet import Shape, Text
 from scumble.chart.signs import draw_care, draw_transparency
 from scumble.errors import InputError
+from scumble.jobs.beside_reference import say_depth_between
 from scumble.jobs.chart_lasting import compare_lasting
 from scumble.jobs.chart_pictures import paint_pictures
 from scumble.jobs.fetch_tube import behaviour_of
@@ -70,6 +71,7 @@ def print_chart_compare(
     ]
     sentences = (
         *compare_behaviour(Pair(paints[0].label, paints[1].label, *behaviours)),
+        *say_depth_between(shelf, *paints),
         compare_lasting(*((paint.label, shelf.tubes.load(paint.key)) for paint in paints)),
     )
     heading = title or f"{paints[0].label} and {paints[1].label}"

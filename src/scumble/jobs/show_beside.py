@@ -9,6 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from scumble.errors import InputError
+from scumble.jobs.beside_reference import say_depth_between
 from scumble.jobs.chart_lasting import compare_lasting, lasting_sentences
 from scumble.jobs.fetch_tube import behaviour_at, fetch
 from scumble.jobs.how_far import spreading_of
@@ -88,7 +89,7 @@ def show_beside(shelf: Shelf, keys: Sequence[str], *, least: int = 0) -> Beside:
     behaviours = [behaviour_at(paint, white, stamp) for paint, white, stamp in paints.values()]
     facts = [shelf.tubes.load(strip.key) for strip in strips]
     tubes = [paint for paint, _, _ in paints.values()]
-    return Beside(strips, _rows(strips, tubes, behaviours, facts), _pairs(strips, behaviours, facts))
+    return Beside(strips, _rows(strips, tubes, behaviours, facts), _pairs(shelf, tubes, behaviours, facts))
 
 
 def _rows(
@@ -123,14 +124,15 @@ def _rows(
 
 
 def _pairs(
-    strips: Sequence[HungStrip], behaviours: Sequence[Behaviour], facts: Sequence[TubeFacts]
+    shelf: Shelf, paints: Sequence[Paint], behaviours: Sequence[Behaviour], facts: Sequence[TubeFacts]
 ) -> tuple[tuple[str, tuple[Sentence, ...]], ...]:
     found = []
-    for one, two in combinations(range(len(strips)), 2):
-        names = strips[one].label, strips[two].label
+    for one, two in combinations(range(len(paints)), 2):
+        names = paints[one].label, paints[two].label
         said = compare_behaviour(Pair(*names, behaviours[one], behaviours[two]))
+        deep = say_depth_between(shelf, paints[one], paints[two])
         lasts = compare_lasting((names[0], facts[one]), (names[1], facts[two]))
-        found.append((f"{names[0]} and {names[1]}", (*said, lasts)))
+        found.append((f"{names[0]} and {names[1]}", (*said, *deep, lasts)))
     return tuple(found)
 
 

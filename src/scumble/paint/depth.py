@@ -178,7 +178,7 @@ def _criteria(
     )
 
 
-def say_relative_strength(strength: RelativeStrength, reference: str) -> Sentence:
+def say_relative_strength(strength: RelativeStrength, reference: str, *, paint: str = "") -> Sentence:
     """Strength beside a reference, as a painter would say it.
 
     Parameters
@@ -187,22 +187,25 @@ def say_relative_strength(strength: RelativeStrength, reference: str) -> Sentenc
         From :func:`predict_relative_strength`.
     reference : str
         What the other paint is called.
+    paint : str
+        What the paint is called, where it is not the one that a page is about.
     """
     meaning = (
         "Depth of shade: K/S without the face, weighted by light and observer (D65, 2 degrees), of films that hide. "
         "Tinting strength: the ratio of the amounts in as much white that are equally deep (ISO 787-24 and ISO 18314-2 "
         "in manner). Between unlike hues it says how far a tube goes, not that it could stand in."
     )
-    name, parts = reference[:1].lower() + reference[1:], strength.parts
+    parts = strength.parts
+    name = reference if paint else reference[:1].lower() + reference[1:]
+    tint = f"{name} let down 1 : {strength.reference_parts:g} with white"
     if parts.value == 0.0:
-        claim = (
-            f"Even by itself it is not as deep as {name} let down 1 : {strength.reference_parts:g} with white"
+        claim = f"Even by itself {paint or 'it'} is not as deep as {tint}"
+        return Sentence(
+            "depth", claim, f"strength below {100.0 / (1.0 + strength.reference_parts):.0f} %", meaning
         )
-        return Sentence("depth", claim, f"strength below {_percent(strength.by_depth)}", meaning)
-    claim = (
-        f"As deep as {name} let down 1 : {strength.reference_parts:g} with white when let down 1 : "
-        f"{_parts(parts.value)}"
-    )
+    claim = f"As deep as {tint} when let down 1 : {_parts(parts.value)}"
+    if paint:
+        claim = f"{paint} let down 1 : {_parts(parts.value)} is as deep as {tint}"
     number = f"strength {_percent(strength.by_depth)} by equal depth of shade"
     if strength.left_over <= ALIKE_DE00:
         number += (
