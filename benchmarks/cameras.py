@@ -5,9 +5,10 @@ a matrix. What comes out is again three weighted sums of the reflectance, but no
 and which lamp took a picture is not known; how such weights usually differ from the observer's is, and an estimator
 that knows spectra can look for the difference along those directions.
 
-The draws are our own: bells of the width of dyed silicon with ripples and leaks, daylight and lamps by Planck's law
-and light-emitting diodes with a blue peak and a phosphor, matrices fitted to smooth random reflectances under
-daylight and under lamplight, as makers do (*common practice, no source*). No measured camera is among them.
+The draws are our own: bells of the width of dyed silicon with ripples and leaks of up to some two per cent, daylight
+and lamps by Planck's law and light-emitting diodes with a blue peak and a phosphor, matrices fitted to smooth random
+reflectances under daylight and under lamplight, as makers do (*common practice, no source*). No measured camera is
+among them.
 
 ``python -m benchmarks.cameras`` writes the table that :func:`scumble.colour.sensor.sensor_modes` reads.
 """
@@ -133,7 +134,7 @@ def _sensitivity(rng: np.random.Generator) -> Floats:
     centre = rng.normal((600.0, 537.0, 460.0), (8.0, 6.0, 8.0))
     width = rng.uniform((25.0, 32.0, 22.0), (42.0, 45.0, 34.0))
     bells = np.exp(-(((WAVELENGTH_NM[:, None] - centre) / width) ** 2) / 2.0)
-    leaks = rng.uniform(0.0, 0.06, 3) * np.exp(_ripples(rng, 40.0, 0.7, 3))
+    leaks = rng.uniform(0.0, 0.02, 3) * np.exp(_ripples(rng, 40.0, 0.7, 3))
     red_end = 1.0 / (1.0 + np.exp((WAVELENGTH_NM - rng.uniform(660.0, 710.0)) / 8.0))
     violet_end = 1.0 / (1.0 + np.exp((rng.uniform(390.0, 415.0) - WAVELENGTH_NM) / 6.0))
     return np.asarray(

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from scumble.card.beyond_space import LEARNT, lost_in
 from scumble.card.lost import KEPT, restore_lost
 from scumble.card.promise import reading_bounds
 from scumble.card.veil import estimate_veil, take_off
@@ -90,3 +91,27 @@ def test_a_bound_holds_for_cameras_drawn_at_random():
             off = float(delta_e_2000(xyz_to_lab(read, white), xyz_to_lab(true, white)))
             within.append(off <= promised(read, camera=CameraDoubt(sensor=1.0), noise=0.005))
     assert 0.88 <= np.mean(within) <= 1.0
+
+
+def test_a_white_card_is_promised_as_closely_as_it_is_read():
+    """Scatter moves X, Y and Z alike for the most part: a white is off in lightness, hardly in hue."""
+    white = (0.86 * white_point("D65", 2)).tolist()
+    singly = promised(white, camera=CameraDoubt(apart=1.0), noise=0.015)
+    together = promised(white, camera=CameraDoubt(apart=0.35), noise=0.015)
+    assert together < 0.5 * singly
+    # The sensor hardly shows on a grey, whose spectrum is level; on a strong colour it does.
+    sensor = CameraDoubt(sensor=0.5, apart=0.0)
+    assert 3 * promised(white, camera=sensor) < promised([35.0, 20.0, 4.0], camera=sensor)
+
+
+@pytest.mark.parametrize("space", range(2))
+def test_lost_channels_are_what_random_films_and_cameras_leave(space):
+    """The numbers that stand in the table are those that its command counts."""
+    from benchmarks.lost_channels import count_lost, rgb_to_xyz
+
+    primaries = list(LEARNT)[space]
+    counted, count = count_lost(primaries)
+    assert min(count) > 5000
+    np.testing.assert_allclose(LEARNT[primaries].middle, counted.middle, atol=0.002)
+    np.testing.assert_allclose(LEARNT[primaries].spread, counted.spread, atol=0.002)
+    assert lost_in(80 * rgb_to_xyz(primaries)) is LEARNT[primaries]

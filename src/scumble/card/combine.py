@@ -185,7 +185,7 @@ def _together(merged: Sequence[Reading], cards: Sequence[CardReadings], shares: 
     common = SAME_HAND * float(shares @ noise)
     own = np.sqrt(1.0 - SAME_HAND**2) * float(np.sqrt(shares**2 @ noise**2))
     doubts = [card.camera or CameraDoubt() for card in cards]
-    fields = ("sensor", "paper", "tint", "veil", "tone", "chroma")
+    fields = ("sensor", "paper", "tint", "veil", "tone", "chroma", "apart")
     camera = CameraDoubt(
         **{
             field: float(np.sqrt(shares @ [getattr(doubt, field) ** 2 for doubt in doubts]))

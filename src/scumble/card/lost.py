@@ -7,16 +7,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from scumble.card.beyond_space import lost_in
 from scumble.card.photographed import Direction
 
 Floats = NDArray[np.float64]
-
-BELOW: Final = (0.17, 0.05, 0.10)
-BELOW_SPREAD: Final = (0.22, 0.05, 0.10)
-"""How far below zero red, green and blue of the sRGB primaries lie, given that they do, as a share of the highest
-channel, and a deviation: films of likely paints over white seen by cameras drawn at random (`scumble.colour.sensor`).
-Red has a long tail (a mean of 0.17, but one in forty beyond 0.6: deep blues); its deviation is set so that 39 of 40 lie
-within two of it. Wider spaces lose less, and seldom."""
 
 LEAST_SPREAD: Final = 5e-4
 """Of a channel against the paper: steps of 8 bits."""
@@ -78,16 +72,18 @@ def restore_lost(
 
     Examples
     --------
-    >>> moved, (blue,) = restore_lost(
-    ...     np.array([70.0, 80.0, 10.0]), np.array([0.9, 0.8, 0.0]), 100 * np.eye(3), np.array([False, False, True])
-    ... )
-    >>> moved.round(1).tolist(), [round(part, 1) for part in blue]
-    ([70.0, 80.0, 2.0], [0.0, 0.0, 9.0])
+    >>> from scumble.colour.screen import LINEAR_RGB_TO_XYZ
+    >>> light, lost = np.array([0.9, 0.8, 0.0]), np.array([False, False, True])
+    >>> xyz = 100 * LINEAR_RGB_TO_XYZ @ light
+    >>> moved, (blue,) = restore_lost(xyz, light, 100 * LINEAR_RGB_TO_XYZ, lost)
+    >>> (moved - xyz).round(1).tolist(), [round(part, 1) for part in blue]
+    ([-0.6, -0.2, -2.9], [0.7, 0.3, 3.5])
     """
     highest = float(np.max(light))
-    spread = np.maximum(highest * np.array(BELOW_SPREAD), LEAST_SPREAD)
+    learnt = lost_in(rgb_to_xyz)
+    spread = np.maximum(highest * np.array(learnt.spread), LEAST_SPREAD)
     columns = (rgb_to_xyz * spread)[:, lost].T
-    shift = rgb_to_xyz @ np.where(lost, highest * np.array(BELOW), 0.0)
+    shift = rgb_to_xyz @ np.where(lost, -highest * np.array(learnt.middle), 0.0)
     reach = np.min(np.where(shift > 0, (1.0 - KEPT) * xyz / np.maximum(shift, 1e-12), 1.0))
     moved = xyz - min(float(reach), 1.0) * shift
     return np.asarray(moved), tuple((float(x), float(y), float(z)) for x, y, z in columns)

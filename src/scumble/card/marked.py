@@ -21,7 +21,8 @@ from scumble.card.lost import CUT_OFF_SHARE, restore_lost
 from scumble.card.photographed import AreaSeen, Fault, Outline, PhotographedCard
 from scumble.card.picture import Picture, load_picture
 from scumble.card.promise import reading_bounds
-from scumble.card.read import KNOWN_SPACE, OWN_NOISE, PAPER_TINT, UNKNOWN_CAMERA
+from scumble.card.read import OWN_NOISE
+from scumble.card.route_doubt import KNOWN_SPACE, PAPER_TINT, UNKNOWN_CAMERA
 from scumble.card.sampling import Sample, robust_centre, sample_box
 from scumble.card.veil import Veil, estimate_veil, take_off
 from scumble.colour import delta_e_2000, white_point, xyz_to_lab

@@ -21,7 +21,7 @@ from scumble.paint.camera_doubt import CameraDoubt
 RAW_DOUBT: Final = CameraDoubt(sensor=0.7, tone=0.005)
 """What is in doubt of a camera's own linear values: its sensitivities, and stray charge at either end."""
 
-PROFILE_DOUBT: Final = CameraDoubt(sensor=0.5, tone=0.01, chroma=0.01)
+PROFILE_DOUBT: Final = CameraDoubt(sensor=0.25, tone=0.01, chroma=0.01)
 """The same of a device's own profile, which somebody measured: its channels are not the eye's."""
 
 

@@ -8,16 +8,17 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.colour import spectral_weights, white_point, xyz_to_lab, xyz_to_lab_jacobian
-from scumble.paint.camera_doubt import CameraDoubt, shared_covariance
-from scumble.paint.look import interval_de00
+from scumble.colour import delta_e_2000, upsample_colours, white_point, xyz_to_lab
+from scumble.paint.camera_doubt import CameraDoubt, own_covariance, shared_covariance
 from scumble.paint.reading import CardReadings, Reading
-from scumble.tables import WAVELENGTH_NM
 
 Floats = NDArray[np.float64]
 
-SMOOTH_NM: Final = 60.0
-"""Distance over which the reflectance that stands for an unknown one keeps its level."""
+DRAWS: Final = 400
+"""Colours drawn of each reading, and as many mirrored."""
+
+DARKEST: Final = 1e-3
+"""Share of white below which no colour is drawn."""
 
 BLACK_NOISE: Final = 0.02
 """Error of a black reading, Y of a perfect diffuser at 100: steps of 8 bits."""
@@ -37,26 +38,27 @@ def reading_bounds(card: CardReadings) -> tuple[float, ...]:
 
 
 def reading_bound(reading: Reading, noise: float, camera: CameraDoubt) -> float:
-    """The same for one reading under D65, 2 degrees."""
+    """The same for one reading under D65, 2 degrees.
+
+    Notes
+    -----
+    The colour may be so far off that differences no longer run straight - the blue light of a red is soon all or
+    nothing - so that colours are drawn from what it may be and counted, the same draws for every reading.
+    """
     white = white_point("D65", 2)
     # Lab has no slope at black; a reading cut to 0 is as uncertain as the darkest one.
-    xyz = np.maximum(reading.values, 1e-3 * white)
+    xyz = np.maximum(reading.values, DARKEST * white)
     lost = np.array(reading.blind).reshape(-1, 3)
-    covariance = np.diag((noise * xyz) ** 2 + BLACK_NOISE**2) + lost.T @ lost
-    covariance += shared_covariance(camera, _smooth_reflectance(xyz), xyz)
-    slope = xyz_to_lab_jacobian(xyz, white)
-    return interval_de00(xyz_to_lab(xyz, white), slope @ covariance @ slope.T)
-
-
-def _smooth_reflectance(xyz: Floats) -> Floats:
-    """A smooth reflectance of about the given colour, shape (..., 36)."""
-    return np.asarray(np.clip(xyz / 100.0 @ _from_colour(), 0.0, 1.0))
+    covariance = own_covariance(noise, camera, xyz) + BLACK_NOISE**2 * np.eye(3) + lost.T @ lost
+    covariance += shared_covariance(camera, upsample_colours(xyz), xyz)
+    maybe = np.maximum(xyz + _draws() @ np.linalg.cholesky(covariance).T, DARKEST * white)
+    off = delta_e_2000(xyz_to_lab(xyz, white), xyz_to_lab(maybe, white))
+    return float(np.quantile(off, 0.95))
 
 
 @lru_cache(maxsize=1)
-def _from_colour() -> Floats:
-    """Linear map from XYZ / 100 to the most probable reflectance of a smooth Gaussian process, shape (3, 36)."""
-    away = (WAVELENGTH_NM[:, None] - WAVELENGTH_NM) / SMOOTH_NM
-    smooth = np.exp(-0.5 * away**2)
-    weights = spectral_weights("D65", 2) / 100.0
-    return np.asarray(np.linalg.solve(weights.T @ smooth @ weights, weights.T @ smooth))
+def _draws() -> Floats:
+    """Independent standard-normal triples that mirror each other, shape (draws, 3)."""
+    half = np.random.default_rng(DRAWS).standard_normal((DRAWS, 3))
+    half = np.concatenate([half, -half])
+    return np.asarray(half @ np.linalg.inv(np.linalg.cholesky(np.cov(half.T, bias=True))).T)

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.by_target import TargetView, calibrate_by_target
+from scumble.card.by_target import SCATTER, TargetView, calibrate_by_target
 from scumble.card.calibrate import Calibration, calibrate, paper_of_device
 from scumble.card.fiducials import find_tags, is_mirrored
 from scumble.card.find_code import find_code
@@ -23,6 +23,7 @@ from scumble.card.placement import Placement, place_card
 from scumble.card.profile import Encoding
 from scumble.card.promise import reading_bounds
 from scumble.card.remark import picture_warnings
+from scumble.card.route_doubt import route_doubt
 from scumble.card.seen_area import SeenArea, outline, read_areas, see_areas
 from scumble.card.tone_bend import bend_encoding
 from scumble.card.tone_curve import ToneCurve, read_tone_curve
@@ -45,17 +46,6 @@ MEASURED_BLACK: Final = 0.002
 
 DEVICE_VEIL: Final = 0.0015
 """The same of a device's own profile, which was made through the veil of its own lens and glass."""
-
-LEAST_TONE: Final = 0.012
-"""Doubt of a tone curve that the card's steps have shown: they hang on the spread of the ink."""
-
-PAPER_TINT: Final = 0.012
-"""Relative doubt of X and Z of the assumed paper: unbleached and brightened ones lie within some 2 %."""
-
-UNKNOWN_CAMERA: Final = CameraDoubt(sensor=0.45, tone=0.045, chroma=0.045)
-KNOWN_SPACE: Final = CameraDoubt(sensor=0.45, tone=0.02, chroma=0.02)
-"""What is in doubt of a picture without a profile, which a phone made as it likes, and of one that says what its
-numbers mean. Sensors: cameras drawn at random are somewhat worse than the published ones (benchmarks/reading)."""
 
 
 def read_photograph(
@@ -136,10 +126,12 @@ def read_photograph(
             black_share=black_share,
         )
     )
-    doubt = by_target.doubt if by_target else _camera_doubt(picture, calibration, veil, tone)
+    doubt = (
+        by_target.doubt if by_target else route_doubt(picture, placement, lighting, calibration, veil, tone)
+    )
     if by_target:
         calibration, doubt = by_target.on_card(seen)
-    noise = round(float(np.linalg.norm([OWN_NOISE, lighting.residual])), 4)
+    noise = round(float(np.hypot(SCATTER if by_target else OWN_NOISE, lighting.residual)), 4)
     areas = read_areas(placement, seen, calibration, noise=noise, camera=doubt)
     tell("done", 1.0)
     card = _card(picture, placement, lighting, calibration, veil, noise, doubt, areas)
@@ -222,19 +214,4 @@ def _bent(picture: Picture, tone: ToneCurve | None) -> Picture:
     said = "Its tone curve was set by the card's black-white steps."
     return replace(
         picture, encoding=bend_encoding(picture.encoding, tone.bends), notes=(*picture.notes, said)
-    )
-
-
-def _camera_doubt(
-    picture: Picture, calibration: Calibration, veil: Veil, tone: ToneCurve | None
-) -> CameraDoubt:
-    """What all areas share, as far as this picture's own word and the card leave it open."""
-    assumed = bool(picture.notes)
-    usual = picture.doubt or (UNKNOWN_CAMERA if assumed else KNOWN_SPACE)
-    return replace(
-        usual,
-        tone=usual.tone if tone is None else round(float(np.hypot(tone.known * usual.tone, LEAST_TONE)), 5),
-        paper=calibration.doubt,
-        tint=PAPER_TINT if calibration.doubt else 0.0,
-        veil=round(veil.doubt, 5),
     )

@@ -9,6 +9,7 @@ say how far it may be off.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -16,11 +17,25 @@ from numpy.typing import NDArray
 
 from scumble.colour import spectral_weights, white_point
 from scumble.colour.sensor import sensor_modes
+from scumble.tables import WAVELENGTH_NM
 
 Floats = NDArray[np.float64]
 
 SENSOR_MODES: Final = 16
 """Directions kept of what cameras do to spectra; measured cameras are left within dE00 0.2 (benchmarks/reading)."""
+
+RED_TINT: Final = 0.25
+"""Error of a paper's X over that of its Z: printing papers lie within a* of about 1 and b* of about 4 (*from memory*:
+ISO 12647-2:2013, print substrates), which are 0.6 and 6 % of white's X and Z."""
+
+STRAY: Final = (0.1, 1.2, 0.65)
+STRAY_NM: Final = 40.0
+"""How far a film's logit reflectance strays from the smoothest curve of its colour, over that distance: by the first
+alone where the curve is level, as greys are; with the curve's own deviation s by ``second s / (1 + third s)`` more.
+What random paints do (benchmarks/accuracy/population); with it bounds hold before random cameras (tests/paint)."""
+
+_SEEN: Final = (WAVELENGTH_NM >= 420.0) & (WAVELENGTH_NM <= 690.0)
+"""Where the eye sees enough for a curve to be known."""
 
 _DARKEST: Final = 1e-3
 """Light below which the logarithm of the tone curve's error is no longer followed [1]."""
@@ -37,13 +52,16 @@ class CameraDoubt:
     paper : float [1]
         Relative error of the assumed lightness of the paper.
     tint : float [1]
-        Relative error of its X and Z against Y.
+        Relative error of its Z against Y; that of X is a quarter of it.
     veil : float [1]
         Error of the veiling light taken off, against white.
     tone : float [1]
         Error of the exponent of the tone curve, and of its bend between paper and middle grey.
     chroma : float [1]
         Relative error of the chroma.
+    apart : float [1]
+        Share of a reading's own scatter in which X, Y and Z differ; the rest - light that falls a little otherwise, a
+        film that is a little thicker - moves the three alike. 1 for an instrument, whose numbers scatter singly.
     """
 
     sensor: float = 0.0
@@ -52,6 +70,7 @@ class CameraDoubt:
     veil: float = 0.0
     tone: float = 0.0
     chroma: float = 0.0
+    apart: float = 1.0
 
 
 def weight_modes(doubt: CameraDoubt, *, light: str = "D65", observer: int = 2) -> Floats:
@@ -75,7 +94,7 @@ def weight_modes(doubt: CameraDoubt, *, light: str = "D65", observer: int = 2) -
     if doubt.paper:
         modes.append(doubt.paper * eye)
     if doubt.tint:
-        modes += [doubt.tint * eye * np.eye(3)[channel] for channel in (0, 2)]
+        modes += [doubt.tint * size * eye * np.eye(3)[channel] for channel, size in ((0, RED_TINT), (2, 1.0))]
     if doubt.chroma:
         modes.append(doubt.chroma * (eye - eye[:, 1:2] * white))
     if doubt.sensor:
@@ -114,6 +133,27 @@ def shift_modes(doubt: CameraDoubt, xyz: Floats, *, light: str = "D65", observer
     return np.asarray(np.stack(modes, axis=-1) * white[:, None])
 
 
+def own_covariance(noise: float, doubt: CameraDoubt, values: Floats) -> Floats:
+    """Covariance of the scatter that each reading has for itself, shape (..., m, m).
+
+    Parameters
+    ----------
+    noise : float [1]
+        Relative scatter of a reading.
+    doubt : CameraDoubt
+        Says how much of it the numbers of a reading have in common.
+    values : array, shape (..., m)
+        What was read.
+
+    Examples
+    --------
+    >>> own_covariance(0.1, CameraDoubt(apart=0.0), np.array([1.0, 2.0])).round(3).tolist()
+    [[0.01, 0.02], [0.02, 0.04]]
+    """
+    single = doubt.apart**2 * np.eye(np.shape(values)[-1]) + (1.0 - doubt.apart**2)
+    return np.asarray(noise**2 * values[..., :, None] * single * values[..., None, :])
+
+
 def shared_covariance(
     doubt: CameraDoubt, reflectance: Floats, xyz: Floats, *, light: str = "D65", observer: int = 2
 ) -> Floats:
@@ -124,13 +164,36 @@ def shared_covariance(
     doubt : CameraDoubt
         Sizes.
     reflectance : array, shape (..., 36)
-        What the areas may be; the smoothest spectra that show their colours will do.
+        Smooth spectra that show the areas' colours. The areas' own spectra stray from them, and show the difference
+        to a camera that the eye would not see.
     xyz : array, shape (..., 3)
         What was read.
     light, observer : str, int
         What the XYZ are meant for.
     """
-    by_weight = np.einsum("...b,bck->...ck", reflectance, weight_modes(doubt, light=light, observer=observer))
-    by_shift = shift_modes(doubt, np.asarray(xyz) / 100.0, light=light, observer=observer)
-    modes = 100.0 * np.concatenate([by_weight, by_shift], axis=-1)
-    return np.asarray(modes @ np.swapaxes(modes, -1, -2))
+    by_weight = weight_modes(doubt, light=light, observer=observer)
+    of_weight = np.einsum("...b,bck->...ck", reflectance, by_weight)
+    of_shift = shift_modes(doubt, np.asarray(xyz) / 100.0, light=light, observer=observer)
+    modes = np.concatenate([of_weight, of_shift], axis=-1)
+    strayed = _unseen_covariance(reflectance, spectral_weights(light, observer) / 100.0)
+    by_stray = np.einsum("bck,...bd,dek->...ce", by_weight, strayed, by_weight, optimize=True)
+    return np.asarray(1e4 * (modes @ np.swapaxes(modes, -1, -2) + by_stray))
+
+
+def _unseen_covariance(reflectance: Floats, eye: Floats) -> Floats:
+    """How spectra may stray from smooth ones without changing their colour, shape (..., 36, 36)."""
+    kept = np.clip(reflectance, 1e-4, 1.0 - 1e-3)
+    bend = np.std(np.log(kept / (1.0 - kept))[..., _SEEN], axis=-1, keepdims=True)
+    level, rise, ease = STRAY
+    slope = kept * (1.0 - kept) * (level + rise * bend / (1.0 + ease * bend))
+    free = slope[..., :, None] * _stray() * slope[..., None, :]
+    by_eye = free @ eye
+    seen = np.swapaxes(eye.T @ by_eye, -1, -2) + 1e-12 * np.eye(eye.shape[1])
+    return np.asarray(free - by_eye @ np.linalg.solve(seen, np.swapaxes(by_eye, -1, -2)))
+
+
+@lru_cache(maxsize=1)
+def _stray() -> Floats:
+    """Covariance of a smooth random curve of deviation 1, shape (36, 36)."""
+    away = (WAVELENGTH_NM[:, None] - WAVELENGTH_NM) / STRAY_NM
+    return np.asarray(np.exp(-0.5 * away**2))

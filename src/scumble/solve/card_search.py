@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from scumble.paint.camera_doubt import CameraDoubt, own_covariance
 from scumble.paint.reading import CardReadings
 from scumble.solve.card_model import CardModel
 from scumble.solve.gauss_newton import Linearised
@@ -74,6 +75,7 @@ class CardSearch:
         self.readings = (*model.unknowns.bare, *model.unknowns.painted)
         self.unit = 1.0 if model.channels > 3 else 100.0
         self.values = np.array([reading.values for reading in self.readings]) / self.unit
+        self._blind = self._blind_covariance()
         self.trust = np.array([max(reading.weight, 1e-6) for reading in self.readings])
         self.is_tint = np.array(
             [reading.white_parts > 0 and not reading.is_bare for reading in self.readings]
@@ -87,31 +89,33 @@ class CardSearch:
             self._step(state, trust)
         return state
 
-    def deviation(self, noise: float) -> Floats:
-        """Expected error of each number, shape (areas, channels)."""
-        return np.hypot(noise * self.values, FLOOR)
+    def noise_covariance(self, noise: float) -> Floats:
+        """Covariance of each reading's own error, shape (areas, channels, channels)."""
+        own = own_covariance(noise, self.card.camera or CameraDoubt(), self.values)
+        return np.asarray(own + FLOOR**2 * np.eye(self.model.channels) + self._blind)
 
     def whiten(self, state: Standing, predicted: Floats, jacobian: Floats) -> tuple[Floats, Floats]:
         """Residual and Jacobian over their noise, flattened over areas and channels."""
-        scale = np.sqrt(state.weights)[:, None] / self.deviation(state.noise)
-        residual = self._seen((self.values - predicted) * scale, scale).ravel()
-        return residual, self._seen(jacobian * scale[..., None], scale).reshape(residual.size, -1)
+        scale = np.sqrt(state.weights)[:, None, None] * self._per_noise(state.noise)
+        residual = (scale @ (self.values - predicted)[..., None]).ravel()
+        return residual, (scale @ jacobian).reshape(residual.size, -1)
 
-    def _seen(self, scaled: Floats, scale: Floats) -> Floats:
-        """Less of the directions a reading is all but blind in; ``scaled`` has areas and channels in front."""
-        for place, reading in enumerate(self.readings):
-            if reading.blind:
-                spread = np.transpose(reading.blind) / self.unit * scale[place][:, None]
-                lost, size, _ = np.linalg.svd(spread, full_matrices=False)
-                # Their variance adds to the noise: the whitened residual shrinks along them.
-                kept = 1.0 - 1.0 / np.sqrt(1.0 + size**2)
-                scaled[place] -= np.tensordot((lost * kept) @ lost.T, scaled[place], axes=1)
-        return scaled
+    def _per_noise(self, noise: float) -> Floats:
+        """What turns errors of a reading into independent ones of size 1, shape (areas, channels, channels)."""
+        return np.asarray(np.linalg.inv(np.linalg.cholesky(self.noise_covariance(noise))))
+
+    def _blind_covariance(self) -> Floats:
+        """Variance along the directions in which a reading is all but blind, shape (areas, channels, channels)."""
+        none = np.zeros((self.model.channels, self.model.channels))
+        spreads = [
+            np.transpose(reading.blind) / self.unit if reading.blind else none for reading in self.readings
+        ]
+        return np.array([spread @ spread.T for spread in spreads])
 
     def misfit(self, noise: float, predicted: Floats) -> Floats:
         """Squared error of each area in units of its noise, shape (areas,)."""
-        scale = 1.0 / self.deviation(noise)
-        return np.asarray(np.sum(self._seen((self.values - predicted) * scale, scale) ** 2, axis=1))
+        missed = self._per_noise(noise) @ (self.values - predicted)[..., None]
+        return np.asarray(np.sum(missed[..., 0] ** 2, axis=1))
 
     def _step(self, state: Standing, given: Floats) -> None:
         predicted, jacobian = self.model.predict_with_jacobian(state.x)
@@ -141,9 +145,8 @@ class CardSearch:
         """Shorten the step until the card fits no worse than before it."""
         for _ in range(6):
             x = state.x + reach * move
-            scale = np.sqrt(state.weights)[:, None] / self.deviation(state.noise)
-            residual = self._seen((self.values - self.model.predict(x)) * scale, scale)
-            if np.sum(residual**2) + x @ x <= before + 1e-9:
+            misfit = self.misfit(state.noise, self.model.predict(x))
+            if state.weights @ misfit + x @ x <= before + 1e-9:
                 break
             reach *= 0.4
         return x
@@ -160,14 +163,17 @@ class CardSearch:
         to_colour = self.model.to_colour
         missed = (self.values - predicted)[self.is_tint] @ to_colour
         by_unknown = np.einsum("acu,ck->aku", jacobian[self.is_tint], to_colour).reshape(missed.size, -1)
-        noise = (self.deviation(state.noise)[self.is_tint] @ np.abs(to_colour)).ravel()
-        expected = by_unknown @ spread @ by_unknown.T + np.diag(noise**2) + self._unseen_tints()
+        expected = by_unknown @ spread @ by_unknown.T + self._tint_noise(state.noise)
         return float(missed.ravel() @ np.linalg.solve(expected, missed.ravel()) / missed.size), alone
 
-    def _unseen_tints(self) -> Floats:
-        """Variance of the tints along the directions they are all but blind in."""
+    def _tint_noise(self, noise: float) -> Floats:
+        """Covariance of the tints' own errors as colours, all tints together."""
         from scipy.linalg import block_diag
 
-        tints = [reading for reading, tint in zip(self.readings, self.is_tint, strict=True) if tint]
-        blocks = [np.zeros((3, 3)) + sum(np.outer(lost, lost) for lost in reading.blind) for reading in tints]
-        return np.asarray(block_diag(*blocks)) / self.unit**2
+        own = self.noise_covariance(noise)[self.is_tint]
+        to_colour = self.model.to_colour
+        if len(to_colour) > 3:
+            # Bands of one reading may err together; a colour is then off by the sum of them.
+            deviation = np.sqrt(np.diagonal(own, axis1=1, axis2=2)) @ np.abs(to_colour)
+            own = deviation[:, :, None] ** 2 * np.eye(to_colour.shape[1])
+        return np.asarray(block_diag(*own))

@@ -27,6 +27,10 @@ OWN_ERROR = 1.1
 """Factor on the covariance for what the fit cannot know of itself: spectra less smooth than the prior has them,
 the bend of the model within its own uncertainty. Set so that intervals hold (docs/accuracy.md)."""
 
+CAMERA_ERROR = 1.3
+"""The same where a camera took the card: what its errors do beyond the directions that are looked for, and that they
+bend within their own size. Set so that intervals hold (docs/reading.md)."""
+
 SURPRISE = 3.0
 """Chi-square per number beyond which the tints are taken to contradict the white; right whites stay below 2,
 a white of a quarter of the scattering gives 5 and more (tests/solve)."""
@@ -184,7 +188,8 @@ def _summarise(
     predicted, jacobian = search.model.predict_with_jacobian(state.x)
     _, scaled = search.whiten(state, predicted, jacobian)
     factor, linear = search.model.prior.factor, Linearised(scaled)
-    covariance = OWN_ERROR * factor @ linear.covariance(factor.shape[1]) @ factor.T
+    own_error = OWN_ERROR if search.card.camera is None else CAMERA_ERROR
+    covariance = own_error * factor @ linear.covariance(factor.shape[1]) @ factor.T
     absorption, scattering = np.exp(search.model.log_optics(state.x)).reshape(2, -1)
     coats = np.concatenate(
         [np.zeros(len(search.model.unknowns.bare)), np.exp(search.model.log_thickness(state.x))]
