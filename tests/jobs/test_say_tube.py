@@ -59,7 +59,7 @@ def test_a_known_coat_becomes_square_metres_and_money(place: Path) -> None:
     assert hides_ml == pytest.approx(37.0, rel=1e-3)
     assert spreading["price_per_m2"][0] * spreading["m2_per_tube"][0] == pytest.approx(7.40, rel=1e-3)
     assert told["strength"]["against"] == "raw-sienna"
-    assert any("let down 1 : 9 with white when let down 1 : " in said for said in told["sentences"])
+    assert any("let down 1 : 9 with white when let down about 1 : " in said for said in told["sentences"])
     assert describe_paint("viridian", place)["spreading"] is None
 
 

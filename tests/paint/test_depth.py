@@ -92,6 +92,11 @@ def test_a_painter_hears_two_let_downs() -> None:
         "strength 133 % by equal depth of shade, 133 % by the band it absorbs most, 133 % by the least tristimulus "
         "value; the two tints are dE00 0 apart"
     )
+    doubtful = replace(SHELF["cadmium-red"].optics, covariance=0.02 * np.eye(72))
+    unsure = predict_relative_strength(
+        replace(SHELF["cadmium-red"], optics=doubtful), SHELF["pyrrole-red"], WHITE, normals=NORMALS
+    )
+    assert "when let down about 1 : " in say_relative_strength(unsure, "Pyrrole red").claim
     unlike = predict_relative_strength(SHELF["phthalo-blue-green-shade"], SHELF["cadmium-red"], WHITE)
     assert "band" not in say_relative_strength(unlike, "Cadmium red").number
 

@@ -24,6 +24,9 @@ REFERENCE_PARTS = 9.0
 """Parts of white to one of the reference in the tint that is compared: the step 1 : 9 of the ladder. Scumble's own;
 ISO 787-24 leaves the let-down to be agreed."""
 
+SURE_WITHIN = 1.1
+"""Factor within which a let-down is told flatly; beyond it is *about* so much. Scumble's own."""
+
 ALIKE_DE00 = 10.0
 """Tints no farther apart are of like hue, and the criteria of a single band or value are worth telling [dE00].
 Scumble's own."""
@@ -203,9 +206,11 @@ def say_relative_strength(strength: RelativeStrength, reference: str, *, paint: 
         return Sentence(
             "depth", claim, f"strength below {100.0 / (1.0 + strength.reference_parts):.0f} %", meaning
         )
-    claim = f"As deep as {tint} when let down 1 : {_parts(parts.value)}"
-    if paint:
-        claim = f"{paint} let down 1 : {_parts(parts.value)} is as deep as {tint}"
+    about = (
+        "" if parts.high <= SURE_WITHIN * parts.value and parts.value <= SURE_WITHIN * parts.low else "about "
+    )
+    own = f"let down {about}1 : {_parts(parts.value)}"
+    claim = f"{paint} {own} is as deep as {tint}" if paint else f"As deep as {tint} when {own}"
     number = f"strength {_percent(strength.by_depth)} by equal depth of shade"
     if strength.left_over <= ALIKE_DE00:
         number += (
