@@ -13,10 +13,11 @@ from PIL import Image
 from tests.jobs.shelves import illustrative_shelf
 
 from scumble.errors import InputError
-from scumble.jobs.card_desk import CardDesk, join
+from scumble.jobs.card_desk import CardDesk
 from scumble.jobs.card_keep import fit_card, keep_card, read_again, take_back
 from scumble.jobs.card_page import show_card
 from scumble.jobs.card_rows import area_rows
+from scumble.jobs.card_together import join
 from scumble.jobs.card_tray import MOST_PUT_AWAY, CardTray, SampleWords, TubeWords, tray_folder
 from scumble.jobs.cards_page import show_cards
 from scumble.jobs.mark_up import MarkUp

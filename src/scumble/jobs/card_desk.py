@@ -2,27 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from threading import Lock
-from typing import TYPE_CHECKING
 
 from scumble.card.marked import check_boxes
-from scumble.card.overrule import LEAVE_OUT, overrule_readings
 from scumble.card.picture_kinds import media_type_of
-from scumble.errors import CardError, InputError
+from scumble.errors import InputError
+from scumble.jobs.card_choices import choose, combine_reads, replace_areas, words_behind
 from scumble.jobs.card_file import LONGEST_START
 from scumble.jobs.card_reading import RAW, CardRead, read_dropped
-from scumble.jobs.card_tray import CardTray, Choice, TrayCard, TubeWords
+from scumble.jobs.card_tray import CardTray, TrayCard, TubeWords
 from scumble.jobs.colour_aids import ColourAids, ColourWords
 from scumble.jobs.mark_up import MarkUp, marked_boxes
 from scumble.jobs.task import Progress, State, Task, Tasks
 from scumble.paint import CardReadings
 from scumble.store.picture import Picture
 from scumble.store.shelf import Shelf
-
-if TYPE_CHECKING:
-    from scumble.card.combine import CombinedCard
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +185,8 @@ class CardDesk:
         stands = self.stands(key)
         if stands.read is None:
             raise InputError("card", stands.card.name, "a card that was read", stands.error)
-        together = combine(self, key)
+        pictures = [each for each in (stands, *self.joined(key)) if each.read is not None]
+        together = combine_reads([(each.card.name, each.read) for each in pictures if each.read])
         readings = choose(together.readings if together else stands.read.readings, stands.card.choices)
         again = self.retake_of(key)
         if again is None or again.read is None:
@@ -246,78 +242,3 @@ class CardDesk:
                 key, trusted={}, choices=card.choices or words_behind(read.readings, card.trusted)
             )
         return read
-
-
-def combine(desk: CardDesk, key: str) -> CombinedCard | None:
-    """A card and the pictures that count together with it, as one; None where it stands by itself.
-
-    Raises
-    ------
-    CardError
-        If they show different cards.
-    """
-    first, others = desk.stands(key), desk.joined(key)
-    pictures = [(each.card.name, each.read.seen) for each in (first, *others) if each.read and each.read.seen]
-    if not others or len(pictures) <= len(others):
-        return None
-    from scumble.card.combine import combine_photographs
-
-    return combine_photographs([name for name, _ in pictures], [seen for _, seen in pictures])
-
-
-def join(desk: CardDesk, key: str, other: str) -> None:
-    """Have another picture of the same card count together with it.
-
-    Raises
-    ------
-    InputError
-        If the two do not show one printed card.
-    """
-    before = desk.tray.find(other)
-    allowed = "another photograph of the same card"
-    if other == key or before.retakes not in ("", key):
-        raise InputError("photograph", before.name, allowed)
-    desk.tray.change(other, retakes=desk.tray.find(key).key, joined=True)
-    try:
-        together = combine(desk, key)
-    except CardError as error:
-        together, hint = None, str(error)
-    else:
-        hint = "Both must be photographs of a printed card that could be read."
-    if together is None:
-        desk.tray.change(other, retakes=before.retakes, joined=before.joined)
-        raise InputError("photograph", before.name, allowed, hint)
-
-
-def choose(readings: CardReadings, choices: Mapping[str, Choice]) -> CardReadings:
-    """Readings as a person has them: accepted, left out until retaken, or with another film or thickness there."""
-    known = {each.area for each in readings.readings}
-    words = {
-        area: LEAVE_OUT if choice == "retake" else choice.removeprefix("as ")
-        for area, choice in choices.items()
-        if area in known
-    }
-    return overrule_readings(readings, words)[0]
-
-
-def replace_areas(readings: CardReadings, again: CardReadings, choices: Mapping[str, Choice]) -> CardReadings:
-    """Readings with the areas to be retaken from a second picture, where that shows them."""
-    newer = {each.area: each for each in again.readings}
-    return replace(
-        readings,
-        readings=tuple(
-            newer[each.area] if choices.get(each.area) == "retake" and each.area in newer else each
-            for each in readings.readings
-        ),
-        noise=max(readings.noise, again.noise),
-    )
-
-
-def words_behind(readings: CardReadings, trusted: Mapping[str, float]) -> dict[str, Choice]:
-    """What a person must have said of a card whose areas stood on the shelf with other weights than the reader's."""
-    words: dict[float, Choice] = {1.0: "accept", 0.0: "leave out"}
-    return {
-        each.area: words[trusted[each.area]]
-        for each in readings.readings
-        if trusted.get(each.area, each.weight) != each.weight and trusted[each.area] in words
-    }

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from scumble.card.combine import CombinedCard
 from scumble.errors import InputError
 from scumble.jobs.card_beside import area_words
-from scumble.jobs.card_desk import CardDesk, combine
+from scumble.jobs.card_desk import CardDesk
 from scumble.jobs.card_file import provenance_of
+from scumble.jobs.card_together import combine, say_together
 from scumble.jobs.card_tray import Choice, TubeWords
 from scumble.jobs.card_word import choice_words
 from scumble.jobs.read_card import Tube, fit_tube
@@ -166,13 +166,6 @@ def _words_of(readings: CardReadings, choices: Mapping[str, Choice]) -> tuple[st
         begin = BEGINS.get(choice) or f"You read {choice_words(choice)}"
         said += [f"{begin}: {', '.join(places)}."] if places else []
     return tuple(said)
-
-
-def say_together(desk: CardDesk, key: str, together: CombinedCard) -> tuple[str, ...]:
-    """Which pictures count for a card and by how much, and where they do not agree."""
-    names = [each.card.name for each in (desk.stands(key), *desk.joined(key))]
-    parts = ", ".join(f"{name} {100 * part:.0f} %" for name, part in zip(names, together.shares, strict=True))
-    return (f"{len(names)} photographs count, each by what it is worth: {parts}.", *together.remarks)
 
 
 def take_back(desk: CardDesk, key: str) -> None:

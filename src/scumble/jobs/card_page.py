@@ -11,11 +11,12 @@ from scumble.card.serial import spelled
 from scumble.card.words import caption
 from scumble.errors import InputError
 from scumble.jobs.card_beside import area_words
-from scumble.jobs.card_desk import CardDesk, CardStands, combine
-from scumble.jobs.card_keep import Fitted, fit_card, say_together
+from scumble.jobs.card_desk import CardDesk, CardStands
+from scumble.jobs.card_keep import Fitted, fit_card
 from scumble.jobs.card_reading import CardRead
 from scumble.jobs.card_route import ColourRoute
 from scumble.jobs.card_rows import AreaRow, area_rows
+from scumble.jobs.card_together import combine, say_together
 from scumble.jobs.colour_aids import ColourAid
 from scumble.jobs.task import State
 from scumble.jobs.white import is_white

@@ -10,9 +10,10 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
 
 from scumble.errors import InputError
-from scumble.jobs.card_desk import CardDesk, join
+from scumble.jobs.card_desk import CardDesk
 from scumble.jobs.card_keep import keep_card, read_again, take_back
 from scumble.jobs.card_page import CardPage, show_card
+from scumble.jobs.card_together import join
 from scumble.jobs.card_tray import CHOICES, Choice, TubeWords
 from scumble.jobs.cards_page import card_states, show_cards, split_pigments
 from scumble.jobs.colour_aids import ColourWords
