@@ -130,9 +130,7 @@ def test_no_slow_library_is_loaded_for_an_answer() -> None:
 
 
 def test_help_names_every_command() -> None:
-    answer = subprocess.run(
-        [sys.executable, "-m", "scumble", "--help"], capture_output=True, text=True
-    )
+    answer = subprocess.run([sys.executable, "-m", "scumble", "--help"], capture_output=True, text=True)
     for command in ("open", "card", "read", "shelf", "describe", "layer", "predict"):
         assert command in answer.stdout
 
@@ -169,3 +167,33 @@ def test_many_cards_in_one_go(home: Path) -> None:
     assert alone.returncode == 2 and "With --each every file is a card of its own." in alone.stderr
     unnamed = scumble(home, "read", "late_violet.csv")
     assert unnamed.returncode == 2 and "Say it with --label." in unnamed.stderr
+
+
+def test_many_cards_by_a_table(home: Path) -> None:
+    shutil.copy(READINGS / "deep-blue-spectral.csv", home / "IMG_1.csv")
+    (home / "cards.csv").write_text(
+        "file,tube,pigments,white\nIMG_1.csv,Table blue,PB15:3,white\n", encoding="utf-8"
+    )
+    read = scumble(home, "read", "--list", "cards.csv")
+    assert read.returncode == 0, read.stderr
+    assert read.stdout.startswith("IMG_1.csv: on the shelf as table-blue. ")
+    described = scumble(home, "shelf", "table blue", "--json")
+    assert "PB15:3" in described.stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("a.jpg", "b.jpg", "--each", "-l", "x"), "Say it in a table, with --list."),
+        (("a.jpg", "--each", "--is-white"), "is-white: saw 'many cards'"),
+        (("a.jpg", "--each", "--marks", "m.json"), "marks: saw 'many cards'"),
+        (("--list", "nothing.csv"), "nothing.csv"),
+        (("--each",), "photographs, scans or readings files of cards"),
+        ((), "a photograph, a scan or a readings file of a card"),
+    ],
+)
+def test_what_means_one_card_is_not_passed_over_with_many(
+    home: Path, words: tuple[str, ...], said: str
+) -> None:
+    answer = scumble(home, "read", *words)
+    assert answer.returncode == 2 and said in answer.stderr, answer.stderr
