@@ -56,3 +56,14 @@ def test_a_table_of_numbers_trusts_the_area_less(write, read) -> None:  # type: 
     assert again.readings[1].weight == pytest.approx(0.8 * BLIND_TRUST)
     assert again.readings[1].blind == ()
     assert replace(again.readings[0], values=CARD.readings[0].values) == CARD.readings[0]
+
+
+def test_a_direction_of_an_older_reader_gets_a_sound_length(tmp_path: Path) -> None:
+    """It wrote lengths of exactly 1, which would now claim that a lost blue channel is known within Z of 1."""
+    paint = Paint("blue", "Blue", Optics(np.ones(36), np.ones(36)), Provenance.CARD)
+    old = replace(CARD.readings[1], values=np.array([40.0, 30.0, 20.0]), blind=((0.0, 0.6, 0.8),))
+    with open_shelf(tmp_path / "shelf.sqlite") as shelf:
+        shelf.save_paint(paint, readings=replace(CARD, readings=(CARD.readings[0], old)))
+        kept = shelf.load_readings("blue")
+    assert kept is not None
+    assert kept.readings[1].blind == ((0.0, 2.4, 3.2),)

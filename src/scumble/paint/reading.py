@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -21,6 +22,13 @@ CONDITIONS = {
     "M3": "ultraviolet cut off, through crossed polarisers",
 }
 """Measurement conditions and what they mean. *Source:* ISO 13655:2017, 4.2 (from memory)."""
+
+
+Direction = tuple[float, float, float]
+
+LOST_SHARE = 0.1
+"""Standard deviation of a lost channel whose size was not written down, as a share of the largest of X, Y and
+Z: what strong colours miss in sRGB (`scumble.card.beyond_space`), the shift that was not made included."""
 
 
 class Quantity(StrEnum):
@@ -111,3 +119,29 @@ class CardReadings:
     def painted(self) -> tuple[Reading, ...]:
         """Painted areas in order."""
         return tuple(reading for reading in self.readings if not reading.is_bare)
+
+
+def sized_directions(blind: Iterable[Direction], values: NDArray[np.float64]) -> tuple[Direction, ...]:
+    """Directions a reading is blind in with a sound length, where an older reader wrote down the bare direction.
+
+    Parameters
+    ----------
+    blind : iterable of three floats each
+        In XYZ. A length of exactly 1 says nothing but the direction.
+    values : array, shape (3,)
+        XYZ of the reading.
+
+    Examples
+    --------
+    >>> sized_directions([(0.0, 0.6, 0.8), (0.1, 0.2, 2.0)], np.array([20.0, 30.0, 60.0]))
+    ((0.0, 3.6, 4.8), (0.1, 0.2, 2.0))
+    """
+    size = LOST_SHARE * float(np.max(values))
+    return tuple(_sized(direction, size) for direction in blind)
+
+
+def _sized(direction: Direction, size: float) -> Direction:
+    x, y, z = direction
+    if abs(float(np.linalg.norm(direction)) - 1.0) > 1e-6:
+        return x, y, z
+    return round(x * size, 9), round(y * size, 9), round(z * size, 9)

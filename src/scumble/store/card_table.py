@@ -10,6 +10,7 @@ from sqlalchemy import Connection, insert, select
 from scumble.errors import InputError
 from scumble.paint import CardReadings, Quantity, Reading
 from scumble.paint.camera_doubt import CameraDoubt
+from scumble.paint.reading import sized_directions
 from scumble.store.array_bytes import bytes_to_spectrum, spectrum_to_bytes
 from scumble.store.picture import Picture
 from scumble.store.schema import cards, pictures, readings
@@ -66,9 +67,9 @@ def select_card(connection: Connection, card_id: int) -> CardReadings:
             paint_parts=row["paint_parts"],
             white_parts=row["white_parts"],
             ground=row["ground"],
-            values=bytes_to_spectrum(row["values"], size),
+            values=(values := bytes_to_spectrum(row["values"], size)),
             weight=row["weight"],
-            blind=tuple((x, y, z) for x, y, z in row["blind"] or ()),
+            blind=sized_directions(row["blind"] or (), values),
         )
         for row in rows.mappings()
     )

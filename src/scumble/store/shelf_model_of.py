@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from scumble.errors import InputError
 from scumble.paint import CardReadings, Optics, Paint, Provenance, Reading
+from scumble.paint.reading import sized_directions
 from scumble.store.named_drawer import Kept
 from scumble.store.named_things import KeptGround, Recipe
 from scumble.store.paint_history import PaintHistory, VersionRecord
@@ -175,7 +176,7 @@ def _model_to_card(model: CardModel) -> CardReadings:
             each.ground,
             np.array(each.values),
             each.weight,
-            tuple(each.blind),
+            sized_directions(each.blind, np.array(each.values)),
         )
         for each in model.readings
     )
