@@ -169,6 +169,12 @@ def test_many_cards_in_one_go(home: Path) -> None:
     assert unnamed.returncode == 2 and "Say it with --label." in unnamed.stderr
 
 
+def test_strips_are_printed_and_told_as_data(home: Path) -> None:
+    told = scumble(home, "card", "--layout", "strips", "--page", "Letter", "--json")
+    assert json.loads(told.stdout) == {"layout": "strips", "page": "Letter", "file": "strips-Letter.pdf"}
+    assert (home / "strips-Letter.pdf").read_bytes().startswith(b"%PDF")
+
+
 def test_many_cards_by_a_table(home: Path) -> None:
     shutil.copy(READINGS / "deep-blue-spectral.csv", home / "IMG_1.csv")
     (home / "cards.csv").write_text(

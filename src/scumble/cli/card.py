@@ -37,7 +37,7 @@ def card(
     from scumble.jobs.print_card import card_map, card_serials, print_card
 
     if layout == "strips":
-        _print_strips(out or Path(f"strips-{page}.pdf"), page)
+        _print_strips(out or Path(f"strips-{page}.pdf"), page, json=json)
         return
     path = out or Path(f"sample-card-{layout}-{page}.pdf")
     serials = card_serials(layout, page, count=count, serials=serial or ())
@@ -55,10 +55,13 @@ def card(
         )
 
 
-def _print_strips(path: Path, page: str) -> None:
+def _print_strips(path: Path, page: str, *, json: bool) -> None:
     """A page of strips, which has no areas to tell of."""
     from scumble.jobs.files import write_whole
     from scumble.jobs.print_strips import print_strips
 
     write_whole(path, print_strips(page=page))
-    typer.echo(f"{path}: print it at 100 % and paint one tube on a strip.")
+    if json:
+        say_json({"layout": "strips", "page": page, "file": str(path)})
+    else:
+        typer.echo(f"{path}: print it at 100 % and paint one tube on a strip.")
