@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 from demo.camera import CAMERAS
 from demo.target import reference_file
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from scumble.errors import InputError
 from scumble.jobs.colour_aids import ColourAids, ColourWords
@@ -89,3 +91,30 @@ def test_a_target_is_no_profile(aids: ColourAids) -> None:
         aids.choose(ColourWords(target="nobody"))
     with pytest.raises(InputError, match="together with the target"):
         aids.check(ColourWords(corners="0,0 1,0 1,1 0,1"))
+
+
+def damaged(content: bytes, changes: list[tuple[int, int]], kept: int) -> bytes:
+    """A file with some of its bytes changed, and cut short."""
+    worn = bytearray(content)
+    for place, byte in changes:
+        worn[place % len(worn)] = byte
+    return bytes(worn[: max(1, kept % (len(worn) + 1))])
+
+
+@given(
+    whole=st.sampled_from([TARGET, PROFILE, NUMBERED]),
+    changes=st.lists(st.tuples(st.integers(0, 10**6), st.integers(0, 255)), max_size=12),
+    kept=st.integers(0, 10**6),
+)
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_damaged_files_are_kept_or_refused_in_words(
+    tmp_path: Path, whole: bytes, changes: list[tuple[int, int]], kept: int
+) -> None:
+    aids = ColourAids(tmp_path / "worn")
+    try:
+        aid = aids.add(damaged(whole, changes, kept), "worn", columns=6)
+    except InputError as error:
+        assert "allowed is" in str(error)
+    else:
+        aids.put_away(aid.key)
+        assert aid.words
