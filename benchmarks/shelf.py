@@ -188,7 +188,7 @@ def write_page(count: int, columns: dict[str, dict[str, float]]) -> str:
         "are medians of this program's processor time for the whole page, from the question to its HTML, so that",
         "other work on the machine does not count; a database server of its own is in the wall clock only. The aims",
         "are 300 for the first page and 100 for a filter. A running server has read the shelf before its first",
-        "visitor comes. What the wall clock showed is in the last rows; its two cores had other work too.",
+        "visitor comes. What the wall clock showed is in the last rows; the machine's two cores had other work too.",
         "",
         "| | " + " | ".join(columns) + " |",
         "|---|" + "---|" * len(columns),
