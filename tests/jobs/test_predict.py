@@ -109,7 +109,10 @@ def test_light_observer_face_and_thinning_are_heeded(folder: Path) -> None:
 
 
 BAD_LAYERINGS = [
-    (layering(films=[{"parts": {"b": 1}, "coats": 1}]), "parts: saw 'b'; allowed is a paint of this job. There are: a, white"),
+    (
+        layering(films=[{"parts": {"b": 1}, "coats": 1}]),
+        "parts: saw 'b'; allowed is a paint of this job. There are: a, white",
+    ),
     (layering(films=[{"parts": {"a": -1}, "coats": 1}]), "parts of a: saw '-1.0'"),
     (layering(films=[{"parts": {"a": 1}, "coats": 0}]), "coats: saw '0.0'"),
     (layering(films=[{"parts": {}, "coats": 1}]), "parts"),
