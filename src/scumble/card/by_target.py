@@ -26,7 +26,7 @@ from scumble.card.sensed import (
     likely_reflectance,
     read_colours,
 )
-from scumble.card.target_colours import TargetCalibration
+from scumble.card.target_colours import MOST_DOUBT, TargetCalibration
 from scumble.card.tone_bend import MOST, bend_encoding, bend_light
 from scumble.card.veil import Veil
 from scumble.colour import white_point
@@ -70,6 +70,10 @@ BLIND_SHARE: Final = 0.1
 CORRECTED: Final = CameraDoubt(tone=0.004, chroma=0.004, veil=0.001)
 """What is left in doubt of curve, chroma and veil beside what the residual shows."""
 
+
+USUAL_RESIDUAL: Final = 1.0
+"""Mean colour difference of patches left out [dE00] beyond which colours are as much more in doubt as it is larger: the
+light on the target, or the target itself, is not what it is taken for (benchmarks.routes)."""
 
 SCATTER: Final = 0.008
 """Relative scatter of a reading that is neither the light's nor the brush's: that rounding, grain, steps of 8 bits."""
@@ -127,7 +131,8 @@ class ByTarget:
         trust = np.array([min((fault.trust for fault in each.faults), default=1.0) for each in seen])
         light = np.array([each.centre for each in seen])
         own = self.calibration.on_card([each.area for each in seen], light, trust)
-        return own, replace(self.doubt, sensor=own.sensor_doubt(trust))
+        worse = max(1.0, self.residual_de00 / USUAL_RESIDUAL)
+        return own, replace(self.doubt, sensor=min(worse * own.sensor_doubt(trust), MOST_DOUBT))
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,13 +224,28 @@ def _see(
     from_card = middle - lighting.places_mm[nearest].mean(axis=0)
     return _Patches(
         light,
-        lighting.paper_at(places_mm),
+        _paper_beyond(lighting, places_mm),
         lighting.paper_at(lighting.middle_mm),
         places_mm,
         from_card,
         xyz,
         trust,
     )
+
+
+def _paper_beyond(lighting: Lighting, places_mm: Floats) -> Floats:
+    """The paper's channels at places beside the card: brightness as its surface has it, hue along a plane.
+
+    Light changes its colour slowly across a table; a surface that follows every step of a rounded colour on the card
+    swings far out beside it.
+    """
+    level = np.log(lighting.paper_at(places_mm)).mean(axis=1, keepdims=True)
+    seen = np.log(lighting.paper_at(lighting.places_mm))
+    hue = seen - seen.mean(axis=1, keepdims=True)
+    middle = lighting.middle_mm
+    terms = np.column_stack([np.ones(len(seen)), lighting.places_mm - middle])
+    plane = np.linalg.lstsq(terms, hue, rcond=None)[0]
+    return np.asarray(np.exp(level + np.column_stack([np.ones(len(places_mm)), places_mm - middle]) @ plane))
 
 
 def _patch(picture: Picture, place: TargetPlace, middle: Floats) -> tuple[Floats, float]:
