@@ -29,7 +29,7 @@ APART: Final = 0.35
 the three alike; grain, steps of 8 bits and the coarse colours of a JPEG leave some 0.5 % to each of them."""
 
 UNKNOWN_CAMERA: Final = CameraDoubt(sensor=0.4, tone=0.035, chroma=0.04, apart=APART)
-KNOWN_SPACE: Final = CameraDoubt(sensor=0.4, tone=0.02, chroma=0.02, apart=APART)
+KNOWN_SPACE: Final = CameraDoubt(sensor=0.5, tone=0.02, chroma=0.02, apart=APART)
 SCAN: Final = CameraDoubt(sensor=0.25, tone=0.012, chroma=0.01, apart=APART)
 """What is in doubt of a picture without a profile, which a phone made as it likes; of one that says what its numbers
 mean; and of a scan that does, whose colours were set for its own lamp. Sensors: cameras drawn at random under any lamp

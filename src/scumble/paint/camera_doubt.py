@@ -34,6 +34,12 @@ STRAY_NM: Final = 40.0
 alone where the curve is level, as greys are; with the curve's own deviation s by ``second s / (1 + third s)`` more.
 What random paints do (benchmarks/accuracy/population); with it bounds hold before random cameras (tests/paint)."""
 
+_FREER: Final = (
+    1.0 + 0.026 * np.maximum(WAVELENGTH_NM - 630.0, 0.0) + 0.038 * np.maximum(430.0 - WAVELENGTH_NM, 0.0)
+)
+"""By how much more it strays towards the ends, where the eye sees next to nothing and a lamp's far red much: a deep
+blue may be light again there (the same paints)."""
+
 _SEEN: Final = (WAVELENGTH_NM >= 420.0) & (WAVELENGTH_NM <= 690.0)
 """Where the eye sees enough for a curve to be known."""
 
@@ -185,11 +191,17 @@ def _unseen_covariance(reflectance: Floats, eye: Floats) -> Floats:
     kept = np.clip(reflectance, 1e-4, 1.0 - 1e-3)
     bend = np.std(np.log(kept / (1.0 - kept))[..., _SEEN], axis=-1, keepdims=True)
     level, rise, ease = STRAY
-    slope = kept * (1.0 - kept) * (level + rise * bend / (1.0 + ease * bend))
-    free = slope[..., :, None] * _stray() * slope[..., None, :]
+    middle, spread = np.log(kept / (1.0 - kept)), _FREER * (level + rise * bend / (1.0 + ease * bend))
+    # Half the way from one deviation below to one above: a dark end of a curve can only become lighter.
+    reach = 0.5 * (_reflectance(middle + spread) - _reflectance(middle - spread))
+    free = reach[..., :, None] * _stray() * reach[..., None, :]
     by_eye = free @ eye
     seen = np.swapaxes(eye.T @ by_eye, -1, -2) + 1e-12 * np.eye(eye.shape[1])
     return np.asarray(free - by_eye @ np.linalg.solve(seen, np.swapaxes(by_eye, -1, -2)))
+
+
+def _reflectance(logit: Floats) -> Floats:
+    return np.asarray(1.0 / (1.0 + np.exp(-logit)))
 
 
 @lru_cache(maxsize=1)
