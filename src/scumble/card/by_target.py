@@ -21,6 +21,7 @@ from scumble.card.sensed import (
     PatchModel,
     Sensed,
     Spectra,
+    agreeing_patches,
     fit_sensor,
     left_out,
     likely_reflectance,
@@ -168,6 +169,7 @@ def calibrate_by_target(
     grid = patch_grid(view.reference, columns=view.columns)
     place = _find(picture, placement, view, grid)
     patches = _see(picture, placement, lighting, place, view.reference.xyz[grid.members])
+    patches = replace(patches, trust=agreeing_patches(patches.light, patches.xyz, patches.trust))
     known = picture.doubt is not None or not picture.notes
     spectra = _patch_spectra(view.reference, grid)
     bends, veil, slope = _bends_and_veil(patches, spectra, KNOWN_BENDS if known else USUAL_BENDS)

@@ -21,7 +21,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.correction import colour_metric
+from scumble.card.correction import FAR, colour_metric, fit_terms, root_terms
 from scumble.colour import delta_e_2000, spectral_weights, white_point, xyz_to_lab
 from scumble.colour.sensor import sensor_modes
 
@@ -224,6 +224,22 @@ class PatchModel:
             self.modes @ left[9:],
             left[:9].reshape(3, 3, left.shape[1]),
         )
+
+
+def agreeing_patches(light: Floats, xyz: Floats, trust: Floats) -> Floats:
+    """Trust in patches, little of it in those that a root-polynomial leads far astray: scratched, stained, shining.
+
+    Parameters
+    ----------
+    light, xyz : array, shape (patches, 3)
+        Linear channels, and what the patches are.
+    trust : array, shape (patches,) [1]
+        0 leaves one out.
+    """
+    terms, metric = root_terms(light, 2), colour_metric(xyz)
+    found = fit_terms(terms, xyz, metric, trust, degree=2, ridge=1e-2)
+    usual = max(float(np.median(found.residual[trust > 0])), 0.5)
+    return np.asarray(trust / (1.0 + (found.residual / (FAR * usual)) ** 4))
 
 
 def fit_sensor(light: Floats, patches: Spectra, trust: Floats) -> Sensed:
