@@ -10,6 +10,9 @@ from typing import Any
 import cv2
 import numpy as np
 import pypdfium2
+from demo.colorimetry import weights
+from demo.light import film_response
+from demo.paints import TUBES
 from demo.sheet import print_step
 from PIL import Image
 
@@ -76,21 +79,49 @@ class Painted:
         )
 
 
-_FILMS = {
-    "full": (0.97, 0.0),
-    "thin1": (0.55, 0.0),
-    "thin2": (0.25, 0.0),
-    "tint1": (0.98, 0.3),
-    "tint4": (0.96, 0.6),
-    "tint19": (0.94, 0.88),
-}
-"""How much of its ground each film hides, and how far the paint in it is on its way to white."""
+COATS = {"full": 1.0, "thin1": 0.3, "thin2": 0.1, "tint1": 1.0, "tint4": 0.95, "tint19": 1.05}
+"""Thickness of each film."""
+
+TUBES_OF_SEEDS = ("dull-green", "warm-earth")
+PALE = 0.4
+"""Share of their absorption: colours that every picture's space can hold, and dark ones are other tests' matter."""
 
 
-def paint(layout: str = "full", page: str = "A4", *, seed: int = 1, leave: tuple[str, ...] = ()) -> Painted:
-    """Paint every area with one paint, with furrows along the stroke; leave some films out."""
+@cache
+def film(tube: str, name: str) -> Any:
+    """How a film of a tube answers to light."""
+    paint, white = (next(each for each in TUBES if each.key == f"classroom-{key}") for key in (tube, "white"))
+    parts = float(name.removeprefix("tint")) if name.startswith("tint") else 0.0
+    absorption = (PALE * paint.absorption() + parts * white.absorption()) / (1 + parts)
+    scattering = (paint.scattering() + parts * white.scattering()) / (1 + parts)
+    return film_response(COATS[name] * absorption, COATS[name] * scattering, points=8)
+
+
+def smooth(light: np.ndarray) -> np.ndarray:
+    """A smooth reflectance of a colour, from its linear light relative to the paper."""
+    xyz = 100 * PAPER_Y * SRGB_TO_XYZ @ light
+    rough = np.diff(np.eye(36), n=2, axis=0)
+    equations = np.block([[rough.T @ rough + 1e-6 * np.eye(36), weights()], [weights().T, np.zeros((3, 3))]])
+    return np.clip(np.linalg.solve(equations, np.concatenate([np.zeros(36), xyz]))[:36], 0.001, 1.0)
+
+
+def shown(tube: str, name: str, ground: np.ndarray) -> np.ndarray:
+    """Linear light relative to the paper of a film over a ground of such light."""
+    xyz = film(tube, name).over(smooth(ground)) @ weights()
+    return np.linalg.solve(100 * PAPER_Y * SRGB_TO_XYZ, xyz)
+
+
+def paint(
+    layout: str = "full",
+    page: str = "A4",
+    *,
+    seed: int = 1,
+    leave: tuple[str, ...] = (),
+    tube: str = "",
+) -> Painted:
+    """Paint every area with one tube, with furrows along the stroke; leave some films out."""
     rng = np.random.default_rng(seed)
-    own = rng.uniform(0.05, 0.6, 3)
+    tube = tube or TUBES_OF_SEEDS[seed % len(TUBES_OF_SEEDS)]
     card = Painted(printed(layout, page).copy(), card_map(layout=layout, page=page))
     for area in card.card_map["areas"]:
         rows, columns = card.window(area["area"], inset_mm=0.6)
@@ -99,10 +130,8 @@ def paint(layout: str = "full", page: str = "A4", *, seed: int = 1, leave: tuple
                 (1, columns.stop - columns.start)
             )
             furrows = cv2.GaussianBlur(furrows, (0, 0), 1.5)
-            hides, white = _FILMS[area["film"]]
-            body = own ** (1 - white) * 0.95**white
             ground = card.light[card.window(area["ground"], inset_mm=4.0)].mean(axis=(0, 1))
-            colour = ground + hides * (body - ground) + rng.uniform(-0.012, 0.012, 3)
+            colour = shown(tube, area["film"], ground)
             card.light[rows, columns] = colour * (1 + 0.05 * furrows / furrows.std())[..., None]
         inner = card.light[card.window(area["area"], inset_mm=4.0)]
         card.true[area["area"]] = 100 * PAPER_Y * SRGB_TO_XYZ @ inner.mean(axis=(0, 1), dtype=float)

@@ -36,7 +36,7 @@ def conditions_for(card, route, number) -> Conditions:
 
 
 def read(card, conditions):
-    score, _ = score_photograph(Shot("earth", card, conditions, 5))
+    score, _ = score_photograph(Shot("earth", card, conditions, 5, card))
     return score
 
 

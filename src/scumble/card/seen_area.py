@@ -102,7 +102,9 @@ def _see_area(
         centre = np.asarray(np.nanmean(film, axis=(0, 1)))
         scatter = _scatter(film)
     faults = judge_area(sample, light, scatter, agreeing, light_doubt=doubt, closer=closer)
-    return SeenArea(area, sample, film, centre, scatter, (*faults, *judge_flaws(closer)))
+    # What cannot be used at all needs no word on what lies in it.
+    more = judge_flaws(closer) if all(fault.trust for fault in faults) else ()
+    return SeenArea(area, sample, film, centre, scatter, (*faults, *more))
 
 
 def _scatter(film: Floats) -> float:
