@@ -264,8 +264,8 @@ class CardGuess:
         scaled = (whiten @ self._jacobian).reshape(-1, self._card.count)
         return scaled, np.asarray(np.einsum("aij,aj->ai", whiten, self._missed)).ravel()
 
-    def expect(self, areas: Sequence[str]) -> Expected:
-        """Leave some areas out and foretell them by the others.
+    def expect(self, areas: Sequence[str], *, without: Sequence[str] = ()) -> Expected:
+        """Leave some areas out, and others with them, and foretell them by the rest.
 
         Notes
         -----
@@ -274,7 +274,7 @@ class CardGuess:
         """
         chosen = [self.names.index(name) for name in areas]
         weights = self._weights.copy()
-        weights[chosen] = 1e-9
+        weights[[*chosen, *(self.names.index(name) for name in without)]] = 1e-9
         scaled, residual = self._scaled(weights)
         told = residual + scaled @ self._x
         inverse = np.linalg.inv(scaled @ scaled.T + np.eye(len(scaled)))

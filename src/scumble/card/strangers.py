@@ -44,6 +44,9 @@ GLARE_EVEN: Final = 0.5
 GLARE_LEAST: Final = 0.02
 """How unequal the light added to X, Y and Z may be, and how much there must be, for it to be a lamp's reflection."""
 
+MOST_STRANGE: Final = 0.25
+"""Share of the painted areas beyond which nobody can tell the strange from the right."""
+
 THICKER: Final = (0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 1.45, 1.7, 2.0, 2.4, 3.0, 4.0)
 """Times as thick, tried as explanations."""
 
@@ -82,7 +85,23 @@ def find_strangers(readings: Sequence[Reading], noise: float, camera: CameraDoub
         out += worst
         guess.search(out)
     read = {each.area: each for each in usable}
-    return {name: fault for name in out if (fault := _judge(guess, read[name], read, out)) is not None}
+    found = {name: fault for name in out if (fault := _judge(guess, read[name], read, out)) is not None}
+    return _contradiction(usable) if _is_contradictory(usable, found) else found
+
+
+def _is_contradictory(readings: Sequence[Reading], found: dict[str, Fault]) -> bool:
+    """Whether so much of a card is strange, in more than one stroke, that it cannot be told which side is right."""
+    painted = [each for each in readings if not each.is_bare]
+    strange = [each for each in painted if each.area in found]
+    return len({each.film for each in strange}) > 1 and len(strange) > MOST_STRANGE * len(painted)
+
+
+def _contradiction(readings: Sequence[Reading]) -> dict[str, Fault]:
+    """All painted areas in doubt: a paint that most of a card shows may be the wrong one."""
+    sentence = (
+        "The strokes of this card are not of one paint: which of them is another, or from an unwashed brush?"
+    )
+    return {each.area: Fault("disagrees", sentence, IN_DOUBT) for each in readings if not each.is_bare}
 
 
 def _usable(readings: Sequence[Reading]) -> list[Reading]:
@@ -99,11 +118,17 @@ def _worst(guess: CardGuess, readings: Sequence[Reading], out: Sequence[str]) ->
     best, chosen = (alone[worst], [worst]) if worst else (0.0, [])
     for film in dict.fromkeys(each.film for each in left if not each.is_bare):
         stroke = [each.area for each in left if each.film == film]
-        if len(stroke) > 1 and all(alone[name] > TOGETHER for name in stroke):
+        if len(stroke) > 1 and _is_strange_throughout(guess, stroke):
             surprise = guess.expect(stroke).surprise
             if surprise > best:
                 best, chosen = surprise, stroke
     return chosen if best > STRANGE else []
+
+
+def _is_strange_throughout(guess: CardGuess, stroke: Sequence[str]) -> bool:
+    """Whether a stroke is strange as such, and not by one of its areas: each is, when all of them are left out."""
+    others = {name: [other for other in stroke if other != name] for name in stroke}
+    return all(guess.expect([name], without=others[name]).surprise > TOGETHER for name in stroke)
 
 
 def _judge(
