@@ -25,14 +25,15 @@ How far colours of simulated photographs are off by each route ([docs/photograph
 are). Written by `python -m benchmarks.routes {arguments}`; simulation by `demo/`, which shares no code with the reader.
 {seeds}
 - **target**: 96 patches invented in `demo/target.py`, painted of other colourants than the tubes, lie right of the
-  card and are found by themselves; a camera saves P3 or a wide RGB. {daylight}
+  card and are found by themselves; a camera saves P3 or a wide RGB.
+  {daylight}
 - **scanner**: 150 to 600 dots an inch; its profile of tables is made in `demo/scanner.py` and given as a file.
 - **phone**: sRGB without a profile, as in [docs/reading.md](reading.md); the tone curve by the card's own steps.
 - **off** is dE00 (D65, 2 degrees) of an area that is believed (weight of 0.5 or more); **promised** the mean 95 %
   bound; **within** the share of areas inside their own. **Unseen** are glazes, tints and mixtures that nobody painted.
 """
 
-SEEDS = "The reader was tuned on seeds 101 and 202 of the target route; no figure of other seeds was seen before.\n"
+SEEDS = "The target route was tuned on seeds 101 and 202 and looked at on 303 (1.24 / 3.84); other seeds are fresh.\n"
 """Said on the page: whoever tunes on another seed adds it."""
 
 

@@ -22,7 +22,7 @@ from scumble.tables import BANDS, WAVELENGTH_NM
 
 Floats = NDArray[np.float64]
 
-PAINTS: Final = 2000
+PAINTS: Final = 4000
 CURVES: Final = 3000
 """Paints that stand for any paint, and smooth curves that stand for anything else."""
 
@@ -70,7 +70,7 @@ def likely_paints(count: int = PAINTS) -> Paints:
     Examples
     --------
     >>> likely_paints().own.shape
-    (2, 2000, 36)
+    (2, 4000, 36)
     """
     rng = np.random.default_rng(SEED)
     shelf = [
