@@ -207,11 +207,11 @@ def test_the_colour_profile_of_the_file_is_used(card, picture, camera):
     to_camera = np.linalg.inv(CAMERAS[camera].rgb_to_xyz()) @ SRGB_TO_XYZ
     codes = CAMERAS[camera].encode(decode(picture[0]) @ to_camera.T)
     read = read_photograph(jpeg(codes, icc_profile=CAMERAS[camera].profile()))
-    expect_well_read(read, card, picture[1], mean=0.7, worst=2.0)
+    expect_well_read(read, card, picture[1], mean=0.9, worst=2.5)
     assert len(read.assumptions) == 1
     assert read.colour_space == CAMERAS[camera].name
     unaware = read_photograph(jpeg(codes))
-    assert np.mean(list(differences(unaware, card).values())) > 2.0
+    assert np.mean(list(differences(unaware, card).values())) > 1.8
 
 
 def test_known_paper_and_black_are_used(picture):
