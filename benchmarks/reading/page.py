@@ -18,7 +18,7 @@ from benchmarks.reading.unseen import UnseenScore
 ROUTES = {
     "phone": "phone, no profile",
     "profile": "camera, display profile",
-    "scan": "scanner, profile",
+    "scan": "scanner, its ICC profile",
 }
 
 INTRODUCTION = f"""# Reading photographs
@@ -33,7 +33,8 @@ measured but the time it took. {{speed}}
 - **Sensors** a mosaic and a stacked sensor with measured sensitivities (Darrodi et al. 2015), the Academy's reference
   device (S-2008-001) and three Gaussian bells, under D65, D50, A, LED-B3 and a window with a lamp; white balance and
   a 3x3 matrix lead to the picture's colours. *Phone*: sRGB without profile, half of them with an S-shaped tone curve,
-  chroma raised by up to 12 %. *Camera, display profile*: P3 or a wide RGB, straight. *Scanner*: 150, 300 or 600 dpi.
+  chroma raised by up to 12 %. *Camera, display profile*: P3 or a wide RGB, straight. *Scanner*: 150, 300 or 600 dpi,
+  with the profile of tables of its own that `demo/scanner.py` makes from a target.
 - **Photographs** 8 or 12 million points; tilt to 35 degrees, lens distortion to 3 %, defocus, motion, noise to ISO
   3200, corner loss to 35 %, uneven and coloured light, a shadow's edge or a glare spot in one of five, JPEG 60 to 95,
   splashes, a corner torn or covered in one of six. *Spoilt*: 40 to 60 % clipped, glare over an area, blurred by 2 to

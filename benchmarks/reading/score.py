@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from demo.conditions import Conditions
 from demo.painting import PaintedCard
+from demo.scanner import scanner_profile
 from demo.snapshot import PAPER_XYZ, Snapshot, photograph, true_colours
 from numpy.typing import NDArray
 
@@ -108,9 +109,10 @@ def score_photograph(shot: Shot) -> tuple[PhotoScore, PhotographedCard | None]:
     tube, card, conditions = shot.key, shot.card, shot.conditions
     taken = photograph(card, conditions, shot.seed)
     layout = card.sheet.card_map["layout"]
+    profile = scanner_profile(conditions.session) if conditions.session.route == "scan" else None
     start = time.process_time()
     try:
-        seen = read_photograph(taken.file)
+        seen = read_photograph(taken.file, profile=profile)
     except CardError as error:
         seconds = time.process_time() - start
         return PhotoScore(tube, layout, conditions, str(error), np.nan, np.nan, (), (), seconds), None
