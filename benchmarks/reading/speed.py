@@ -71,10 +71,9 @@ def _enlarged(file: bytes, size_px: tuple[int, int]) -> bytes:
 def speed_in_words(speeds: list[Speed]) -> str:
     """A sentence for the page."""
     each = "; ".join(
-        f"one of {speed.points:.0f} million points takes {speed.processor_s:.1f} s of a processor"
-        f" ({speed.clock_s:.1f} s of the clock at a load of {speed.load:.1f} on {speed.cores} cores)"
+        f"one of\n{speed.points:.0f} million points took {speed.processor_s:.1f} s of a processor and"
+        f" {speed.clock_s:.1f} s of the clock, {speed.load / speed.cores:.1f} programs asking for each core"
         for speed in speeds
     )
-    return (
-        f"Read by itself at the end of this run, {each}; {max(s.memory_gb for s in speeds):.1f} GB at most."
-    )
+    memory = max(speed.memory_gb for speed in speeds)
+    return f"Pictures read by themselves at the end of this run: {each}; {memory:.1f} GB\nof memory at most."
