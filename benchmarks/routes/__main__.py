@@ -46,7 +46,9 @@ def main() -> None:
     parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--out", type=Path, default=Path(__file__).parents[2] / "docs" / "routes.md")
     parser.add_argument("--scores", type=Path, help="also keep every score, pickled")
-    parser.add_argument("--also", type=Path, help="scores kept by an earlier run, shown on the same page")
+    parser.add_argument(
+        "--also", type=Path, help="scores of other routes kept by a run with this seed, shown too"
+    )
     options = parser.parse_args()
     routes = options.route or [*ROUTES]
     jobs = [(route, plan) for route in routes for plan in plans(route, -(-options.photos // 4), options.seed)]
@@ -59,8 +61,11 @@ def main() -> None:
                 options.scores.write_bytes(pickle.dumps(results))
     said = " ".join([*(f"--route {route}" for route in options.route or ()), f"--photos {options.photos}"])
     if options.also:
-        results += pickle.loads(options.also.read_bytes())
+        earlier = pickle.loads(options.also.read_bytes())
+        results += earlier
         routes = [route for route in ROUTES if any(own == route for own, *_ in results)]
+        photos = sum(len(scores) for _, _, scores, _ in earlier)
+        said = f"--route {earlier[0][0]} --photos {photos} --seed {options.seed}` and `... {said}"
     text = page(results, routes, f"{said} --seed {options.seed}")
     options.out.write_text(text, encoding="utf-8")
 
