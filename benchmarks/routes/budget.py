@@ -23,7 +23,8 @@ from demo.sensor import colour_matrix, raw_weights
 from numpy.typing import NDArray
 
 from benchmarks.reading.cards import painted, plan_sessions
-from scumble.card.correction import colour_metric, fit_correction, fit_terms, root_terms
+from benchmarks.routes.root_polynomial import fit_correction
+from scumble.card.correction import colour_metric, fit_terms, root_terms
 from scumble.card.geometry import card_geometry
 from scumble.card.likely_films import likely_spectra
 from scumble.card.sensed import Spectra, fit_sensor, likely_reflectance, read_colours

@@ -2,11 +2,11 @@
 
 import numpy as np
 import pytest
+from benchmarks.routes.root_polynomial import fit_correction
 from demo.paints import TUBES
 from demo.sensor import raw_weights
 from demo.target import reflectances, weights_d50
 
-from scumble.card.correction import fit_correction
 from scumble.card.geometry import card_geometry
 from scumble.card.likely_films import FilmKind, likely_cards, likely_films, likely_paints, likely_spectra
 from scumble.card.sensed import (
