@@ -100,7 +100,9 @@ def test_the_reader_repairs_what_a_drip_spoilt(card):
     (one,) = read_of(bad, card, (Case("drip in", ("thin2-white",)),)).hand
     assert one.outcome == "repaired"
     assert "left out of the average" in one.sentence
-    assert one.off < one.effect
+    # As far off as it is where nothing dripped: the camera errs there too, and that is not the drip's.
+    (clean,) = (area for area in read_of(card, card, ()).areas if area.area == "thin2-white")
+    assert abs(one.off - clean.off) < 0.5 * one.effect
 
 
 def test_truth_has_no_blunder(card):
