@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
+from textwrap import fill
 
 import numpy as np
 from demo.conditions import FAULTS
@@ -26,7 +27,9 @@ INTRODUCTION = f"""# Reading photographs
 How well photographs of painted cards are read: {{count}} simulated photographs, of which {{spoilt}} were spoilt on
 purpose. This page is written by `python -m benchmarks.reading --photos {{asked}} --seed {{seed}}`, here at commit
 {{commit}}. It is simulation, made by the program in `demo/`, which shares no code with the reader; nothing was
-measured but the time it took. {{speed}}
+measured but the time it took.
+
+{{speed}}
 
 - **Cards** ten invented tubes, painted by two hands each with ridges, ragged edges and thickness errors; three in
   four are the full card, the rest the quick one.
@@ -64,7 +67,7 @@ def write_page(
     good = [photo for photo in photos if not photo.conditions.fault]
     spoilt = [photo for photo in photos if photo.conditions.fault]
     intro = INTRODUCTION.format(
-        count=len(photos), spoilt=len(spoilt), asked=asked, seed=seed, commit=commit, speed=speed
+        count=len(photos), spoilt=len(spoilt), asked=asked, seed=seed, commit=commit, speed=fill(speed, 118)
     )
     by_hand = [photo for photo in spoilt if photo.conditions.fault == HAND]
     parts = [
