@@ -72,9 +72,7 @@ def test_pure_rooms_open_nothing_and_draw_no_chance() -> None:
 
 
 def test_readme_names_every_command() -> None:
-    answer = subprocess.run(
-        [sys.executable, "-m", "scumble", "--help"], capture_output=True, text=True
-    )
+    answer = subprocess.run([sys.executable, "-m", "scumble", "--help"], capture_output=True, text=True)
     commands = re.findall(r"^│ ([a-z]+)  ", answer.stdout, re.MULTILINE)
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     assert len(commands) >= 7
