@@ -97,6 +97,7 @@ def test_first_card_by_mouse(visit: Visit) -> None:
     )
     item(page, "classroom-magenta.jpg").get_by_role("link").first.click()
     expect(page.locator(".found polygon")).to_have_count(22)
+    page.wait_for_load_state()
     page.locator(".found a", has_text="Thin on red").first.hover()
     expect(page.locator("tr.shown")).to_contain_text("Thin on red")
     page.get_by_label("Your word on Thin on red").select_option("leave out")
@@ -265,6 +266,7 @@ def test_on_a_phone_by_touch(visit: Visit, files: dict[str, Path], room: str) ->
     is_accessible(page)
     item(page, "classroom-magenta.jpg").get_by_role("link").first.tap()
     expect(page.locator(".found polygon")).to_have_count(22)
+    page.wait_for_load_state()
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     small = page.evaluate(
         "[...document.querySelectorAll('#card button, #card select, #card input')]"
@@ -288,6 +290,7 @@ def test_by_keyboard_alone(visit: Visit) -> None:
     link.focus()
     page.keyboard.press("Enter")
     expect(page.locator(".found polygon")).to_have_count(22)
+    page.wait_for_load_state()
     word = page.get_by_label("Your word on Full on white")
     word.focus()
     page.keyboard.press("l")
