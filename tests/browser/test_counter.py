@@ -107,7 +107,7 @@ def test_by_keyboard_alone(visit: Visit) -> None:
 
 def test_the_pages_are_clean_and_fit(visit: Visit) -> None:
     for path in ("/counter", "/counter/black", "/counter/light", "/counter/unlock"):
-        page = visit(path)
+        page = visit(path, reduced_motion="reduce")
         for room in ("light", "dark"):
             page.emulate_media(color_scheme=room)
             found = Axe().run(page)

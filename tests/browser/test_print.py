@@ -130,7 +130,7 @@ def test_everything_works_without_script(visit: Visit) -> None:
 
 def test_the_page_is_clean_and_fits(visit: Visit) -> None:
     for query in ("", "?kind=glaze", "?kind=labels"):
-        page = visit(f"/print{query}")
+        page = visit(f"/print{query}", reduced_motion="reduce")
         for room in ("light", "dark"):
             page.emulate_media(color_scheme=room)
             found = Axe().run(page)

@@ -159,7 +159,7 @@ def test_a_list_is_dropped_on_a_phone_and_its_wrong_cell_shown(visit: Visit) -> 
 
 @pytest.mark.parametrize("room", ["light", "dim"])
 def test_axe_finds_nothing(visit: Visit, address: str, room: str) -> None:
-    page = visit("/bin")
+    page = visit("/bin", reduced_motion="reduce")
     page.context.add_cookies([{"name": "room", "value": room, "url": address}])
     for path in PAGES:
         page.goto(path)
