@@ -47,7 +47,7 @@ def hand_table(photos: Sequence[PhotoScore]) -> str:
         "wrong",
         "done right",
         "said in the right words",
-        "off before / after repair [dE00]",
+        "moved by the flaw / off after repair, the camera's error in it [dE00]",
         "what cannot be noticed",
     )
     refused = sum(bool(photo.refusal) for photo in photos if photo.conditions.fault == "hand")
