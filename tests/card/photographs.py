@@ -16,7 +16,7 @@ from demo.paints import TUBES
 from demo.sheet import print_step
 from PIL import Image
 
-from scumble.jobs.print_card import card_map, print_card
+from scumble.jobs.cards.print_card import card_map, print_card
 
 PX_PER_MM = 6.0
 PAPER_Y = 0.86

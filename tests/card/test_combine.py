@@ -44,7 +44,7 @@ def test_noise_falls_and_shared_doubt_does_not(seen):
     assert whole.noise < min(card.readings.noise for card in seen)
     assert whole.noise > 0.5 * min(card.readings.noise for card in seen)
     doubts = [card.readings.camera.sensor for card in seen]
-    assert min(doubts) <= whole.camera.sensor <= max(doubts)
+    assert min(doubts) - 1e-9 <= whole.camera.sensor <= max(doubts) + 1e-9
     assert len(combined_bounds(combine_photographs(["a", "b", "c"], seen))) == len(whole.readings)
 
 

@@ -230,7 +230,7 @@ def main(folder: Path, kills: int, seed: int) -> dict[str, int]:
         else:
             place = folder / "migrating.scumble"
             shutil.copyfile(folder / "first.scumble", place)
-            confirmed = kill_one(migrate_on, place, chance, longest_s=0.1)
+            confirmed = kill_one(migrate_on, place, chance, longest_s=0.1 * chance.random())
             done = check_migrated(place, confirmed)
             told["migrated"] += done
             told["cut_short"] += not done
