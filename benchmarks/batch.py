@@ -18,9 +18,9 @@ SIZE_PX = (3024, 4032)
 HALF = """
 import json, resource, sys, time
 from pathlib import Path
-from scumble.jobs.card_desk import CardDesk
-from scumble.jobs.card_tray import CardTray
-from scumble.jobs.cards_page import show_cards
+from scumble.jobs.cards.desk import CardDesk
+from scumble.jobs.cards.tray import CardTray
+from scumble.jobs.cards.tray_page import show_cards
 from scumble.store.shelf import open_shelf
 
 home, until = Path(sys.argv[1]), int(sys.argv[2])

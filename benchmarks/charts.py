@@ -14,8 +14,8 @@ from pathlib import Path
 
 import numpy as np
 
-from scumble.jobs.chart_kinds import ChartRequest, print_kind
-from scumble.jobs.print_chart import chart_pdf
+from scumble.jobs.charts.kinds import ChartRequest, print_kind
+from scumble.jobs.charts.print_chart import chart_pdf
 from scumble.paint import Optics, Paint
 from scumble.paint.pigment import starter_shelf
 from scumble.store.shelf import open_shelf

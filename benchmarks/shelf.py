@@ -21,9 +21,9 @@ import numpy as np
 from sqlalchemy import event
 from tests.store.servers import running_server, server_folder
 
-from scumble.jobs.hung_shelf import hang_waiting
-from scumble.jobs.shelf_filter import ShelfFilter
-from scumble.jobs.show_shelf import show_shelf
+from scumble.jobs.shelf.hung_shelf import hang_waiting
+from scumble.jobs.shelf.shelf_filter import ShelfFilter
+from scumble.jobs.shelf.show_shelf import show_shelf
 from scumble.paint import Paint
 from scumble.paint.pigment import starter_shelf
 from scumble.store.shelf import Lightfastness, LightScale, Shelf, TubeFacts, open_shelf

@@ -14,8 +14,8 @@ import numpy as np
 from benchmarks.recipes.hidden import COVERS, GLAZES, NEAR, Found, Hidden, hide_recipes, look_for
 from benchmarks.recipes.rival import COVER, RIVALS, STARTS, Race, race
 from scumble.colour import lab_to_lch
-from scumble.jobs.supply import SupplyRequest, plan_supply
-from scumble.jobs.wanted_colours import Wanted
+from scumble.jobs.match.supply import SupplyRequest, plan_supply
+from scumble.jobs.match.wanted_colours import Wanted
 from scumble.paint import paper_ground
 from scumble.paint.pigment import starter_shelf
 from scumble.solve.recipe import Route, Wishes

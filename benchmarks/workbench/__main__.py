@@ -11,8 +11,8 @@ from tempfile import TemporaryDirectory
 import httpx
 
 from benchmarks.workbench import hand, server, tables
+from scumble.jobs.bench.painting import NODES
 from scumble.jobs.open_shelf import prepare_shelf
-from scumble.jobs.painting import NODES
 from scumble.store.shelf import open_shelf
 
 PAGE = Path(__file__).parents[2] / "docs" / "workbench.md"

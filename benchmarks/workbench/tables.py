@@ -11,10 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scumble.colour import delta_e_2000, srgb_to_xyz, upsample_colours, white_point, xyz_to_lab
-from scumble.jobs import painting
-from scumble.jobs.bench_build import Tubes, build
-from scumble.jobs.bench_request import Bench, BenchFilm
-from scumble.jobs.painting import PaintingAsk, draw_table
+from scumble.jobs.bench import painting
+from scumble.jobs.bench.build import Tubes, build
+from scumble.jobs.bench.painting import PaintingAsk, draw_table
+from scumble.jobs.bench.request import Bench, BenchFilm
 from scumble.paint.over_picture import Surface, predict_over_picture
 from scumble.store.shelf import Shelf
 

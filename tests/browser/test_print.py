@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, Page, expect
 from tests.chart.profiles import muted_profile
 from tests.web.server import serving
 
-from scumble.jobs import print_page
+from scumble.jobs.charts import page as print_page
 from scumble.web.app import create_app
 
 pytestmark = pytest.mark.browser

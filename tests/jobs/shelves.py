@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from scumble.jobs.card_file import load_card
-from scumble.jobs.read_card import Tube, fit_tube
+from scumble.jobs.cards.card_file import load_card
+from scumble.jobs.cards.read_card import Tube, fit_tube
 from scumble.paint import Paint, Provenance
 from scumble.paint.pigment import starter_shelf
 from scumble.store.picture import Picture

@@ -12,13 +12,13 @@ from sqlalchemy import event
 from tests.store.servers import MISSING, running_server, server_folder
 
 from scumble.errors import InputError
-from scumble.jobs import hung_shelf
-from scumble.jobs.hung_shelf import hang_waiting, look_at_wall
-from scumble.jobs.hung_strip import hang_strip, strip_to_summary
-from scumble.jobs.known_facts import look_at_facts
-from scumble.jobs.shelf_filter import ShelfFilter
-from scumble.jobs.show_beside import show_beside
-from scumble.jobs.show_shelf import STRIPS_A_PAGE, show_shelf
+from scumble.jobs.shelf import hung_shelf
+from scumble.jobs.shelf.hung_shelf import hang_waiting, look_at_wall
+from scumble.jobs.shelf.hung_strip import hang_strip, strip_to_summary
+from scumble.jobs.shelf.known_facts import look_at_facts
+from scumble.jobs.shelf.shelf_filter import ShelfFilter
+from scumble.jobs.shelf.show_shelf import STRIPS_A_PAGE, show_shelf
+from scumble.jobs.tube.show_beside import show_beside
 from scumble.paint.pigment import starter_shelf
 from scumble.store.entry import Entry
 from scumble.store.shelf import Lightfastness, LightScale, Shelf, TubeFacts, open_shelf

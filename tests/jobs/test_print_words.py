@@ -10,8 +10,8 @@ import pytest
 from scumble.chart.box import Box
 from scumble.chart.sheet import Text
 from scumble.chart.wall import CELL_MM, _draw_name
-from scumble.jobs.chart_kinds import ChartRequest, print_kind
-from scumble.jobs.print_chart import Chart
+from scumble.jobs.charts.kinds import ChartRequest, print_kind
+from scumble.jobs.charts.print_chart import Chart
 from scumble.paint.pigment import starter_shelf
 from scumble.store.shelf import TubeFacts, open_shelf
 

@@ -9,7 +9,7 @@ import pytest
 
 from scumble.colour import delta_e_2000
 from scumble.errors import InputError
-from scumble.jobs.adjust import AdjustRequest, adjust_batch, say_adjusted
+from scumble.jobs.match.adjust import AdjustRequest, adjust_batch, say_adjusted
 from scumble.paint import Film, Layering, paper_ground, predict_look
 from scumble.paint.pigment import starter_shelf
 from scumble.solve.adjust import Batch, blend, estimate_batch, find_additions

@@ -11,7 +11,7 @@ import pytest
 
 from scumble.colour import delta_e_2000
 from scumble.errors import InputError
-from scumble.jobs.substitute import SubstituteRequest, find_substitutes, say_substitutes
+from scumble.jobs.match.substitute import SubstituteRequest, find_substitutes, say_substitutes
 from scumble.paint import Film, Layering, Optics, Paint, predict_look
 from scumble.paint.ground import Ground, GroundFace
 from scumble.paint.pigment import starter_shelf

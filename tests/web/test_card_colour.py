@@ -12,7 +12,7 @@ from demo.target import reference_file
 from fastapi import FastAPI
 from tests.card.test_by_target import off, scene
 from tests.jobs.shelves import illustrative_shelf
-from tests.jobs.test_card_desk import PHOTOGRAPH
+from tests.jobs.cards.test_desk import PHOTOGRAPH
 from tests.web.page import Page
 from tests.web.server import serving
 from tests.web.test_cards import drop

@@ -10,7 +10,7 @@ import pytest
 from fastapi import FastAPI
 from tests.card.test_marked import photograph
 from tests.jobs.shelves import illustrative_shelf
-from tests.jobs.test_card_desk import PHOTOGRAPH, SAMPLES
+from tests.jobs.cards.test_desk import PHOTOGRAPH, SAMPLES
 from tests.web.page import Page
 from tests.web.server import serving
 

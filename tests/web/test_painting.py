@@ -12,7 +12,7 @@ import pytest
 from PIL import Image
 from tests.web.page import Page
 
-from scumble.jobs.painting import NODES
+from scumble.jobs.bench.painting import NODES
 
 TWO = "/painting?paint=viridian&paint=cadmium-yellow&coats=0.2&coats=1&medium=2&medium=0"
 GLAZE = {"films": [{"paint": "viridian", "coats": 0.3}]}

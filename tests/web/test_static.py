@@ -9,7 +9,7 @@ import pytest
 
 import scumble.web
 from scumble.chart.strip import write_colour
-from scumble.jobs.paint_strip import BAR_BLACK, screen_colour
+from scumble.jobs.shelf.paint_strip import BAR_BLACK, screen_colour
 from scumble.paint.drawdown import CHART_WHITE
 
 FOLDER = Path(scumble.web.__file__).parent

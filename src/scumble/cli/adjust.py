@@ -27,7 +27,7 @@ def adjust(
     json: JsonOption = False,
 ) -> None:
     """Say what to add to a batch that was mixed, painted and read; nothing can be taken out."""
-    from scumble.jobs.adjust import AdjustRequest, adjust_from_shelf, say_adjusted
+    from scumble.jobs.match.adjust import AdjustRequest, adjust_from_shelf, say_adjusted
 
     under = load_json_argument(ground, field="ground") if ground.startswith(("{", "@")) else ground
     request = AdjustRequest(

@@ -34,7 +34,7 @@ def card(
     json: JsonOption = False,
 ) -> None:
     """Print sample cards as PDF, true to scale; with --json also say where everything lies on the first."""
-    from scumble.jobs.print_card import card_map, card_serials, print_card
+    from scumble.jobs.cards.print_card import card_map, card_serials, print_card
 
     if layout == "strips":
         _print_strips(out or Path(f"strips-{page}.pdf"), page, json=json)
@@ -57,8 +57,8 @@ def card(
 
 def _print_strips(path: Path, page: str, *, json: bool) -> None:
     """A page of strips, which has no areas to tell of."""
+    from scumble.jobs.charts.print_strips import print_strips
     from scumble.jobs.files import write_whole
-    from scumble.jobs.print_strips import print_strips
 
     write_whole(path, print_strips(page=page))
     if json:

@@ -10,7 +10,7 @@ import typer
 from scumble.cli.terminal import JsonOption, ShelfOption, progress_line, say_json
 
 if TYPE_CHECKING:
-    from scumble.jobs.chart_kinds import ChartRequest
+    from scumble.jobs.charts.kinds import ChartRequest
 
 KINDS = "wall, handout, labels, mix, glaze, triangle or compare"
 
@@ -64,7 +64,7 @@ def chart(
     json: JsonOption = False,
 ) -> None:
     """Print a chart of paints from the shelf, true to scale, as PDF or SVG."""
-    from scumble.jobs.chart_kinds import ChartRequest, load_profile, print_to_file
+    from scumble.jobs.charts.kinds import ChartRequest, load_profile, print_to_file
 
     request = ChartRequest(
         kind=kind,

@@ -18,7 +18,7 @@ def describe(
     json: JsonOption = False,
 ) -> None:
     """Say how a paint behaves: covering, undertone, with white, over black, and how far a tube goes."""
-    from scumble.jobs.describe import describe_paint
+    from scumble.jobs.tube.describe import describe_paint
 
     told = describe_paint(paint, shelf, against=against)
     if json:

@@ -15,7 +15,7 @@ def layer(
     json: JsonOption = False,
 ) -> None:
     """Predict a layering: a ground, the films on it, and the light it is seen under."""
-    from scumble.jobs.layer import predict_layering, say_answer
+    from scumble.jobs.bench.layer import predict_layering, say_answer
 
     answer = predict_layering(load_json_argument(layering, field="layering"), shelf)
     if json:

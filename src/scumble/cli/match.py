@@ -66,7 +66,7 @@ def match(
     json: JsonOption = False,
 ) -> None:
     """Reach a colour with the tubes of the shelf: cover it, glaze it, or scumble it over dark."""
-    from scumble.jobs.match import MatchRequest, match_colour, parse_wishes, say_match
+    from scumble.jobs.match.match import MatchRequest, match_colour, parse_wishes, say_match
 
     wishes = parse_wishes(
         route or [],
@@ -101,7 +101,7 @@ def match(
 
 def _of_picture(picture: Path, at: str, lights: tuple[str, ...], observer: int) -> Any:
     from scumble.errors import InputError
-    from scumble.jobs.match_picture import SIDE_PX, target_of_picture
+    from scumble.jobs.match.picture import SIDE_PX, target_of_picture
 
     numbers = at.replace(",", " ").split()
     if len(numbers) not in (2, 3) or not all(number.isdigit() for number in numbers):

@@ -129,8 +129,8 @@ def read(
         return
     if not card:
         raise InputError("card", "nothing", "a photograph, a scan or a readings file of a card")
-    from scumble.jobs.instrument_card import SampleRequest
-    from scumble.jobs.read_to_shelf import read_to_shelf
+    from scumble.jobs.cards.instrument_card import SampleRequest
+    from scumble.jobs.cards.read_to_shelf import read_to_shelf
 
     with progress_line(quiet=json) as progress:
         report = read_to_shelf(
@@ -189,8 +189,8 @@ def read_each(
     json: bool,
 ) -> None:
     """Read many cards one after the other; what cannot be read is said, and stops none of the others."""
-    from scumble.jobs.card_list import load_card_list, orders_of
-    from scumble.jobs.read_many import read_many
+    from scumble.jobs.cards.card_list import load_card_list, orders_of
+    from scumble.jobs.cards.read_many import read_many
 
     listed = () if table is None else load_card_list(table, binder=binder, white=white)
     orders = (*listed, *orders_of(cards, binder=binder, white=white))

@@ -32,7 +32,7 @@ def refit(
     json: JsonOption = False,
 ) -> None:
     """Fit the cards on the shelf again; what comes out differently becomes a new version with its card and picture."""
-    from scumble.jobs.refit import refit_file
+    from scumble.jobs.cards.refit import refit_file
 
     with progress_line(quiet=json) as progress:
         told = refit_file(

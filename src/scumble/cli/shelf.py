@@ -24,8 +24,8 @@ def shelf(
     json: JsonOption = False,
 ) -> None:
     """List the paints on the shelf."""
-    from scumble.jobs.list_shelf import list_shelf
-    from scumble.jobs.shelf_filter import ShelfFilter
+    from scumble.jobs.shelf.list_shelf import list_shelf
+    from scumble.jobs.shelf.shelf_filter import ShelfFilter
 
     wanted = ShelfFilter(hue, mark, strength, lasting, binder, caution, stock, most_price)
     rows = list_shelf(shelf, order=order, find=find, wanted=wanted)
@@ -48,7 +48,7 @@ def beside(
     json: JsonOption = False,
 ) -> None:
     """Lay a few tubes side by side: what each has, and in what every two differ."""
-    from scumble.jobs.list_shelf import lay_beside
+    from scumble.jobs.tube.lay_beside import lay_beside
 
     told = lay_beside(paints, shelf)
     if json:

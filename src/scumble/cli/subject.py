@@ -34,10 +34,10 @@ def subject(
 ) -> None:
     """Paint one subject two ways, covered and glazed, and say what each takes and gives."""
     from scumble.jobs.files import write_whole
-    from scumble.jobs.subject import SubjectRequest
-    from scumble.jobs.subject_page import subject_from_shelf
-    from scumble.jobs.subject_words import say_subject
-    from scumble.jobs.wanted_colours import load_lines
+    from scumble.jobs.match.subject import SubjectRequest
+    from scumble.jobs.match.subject_page import subject_from_shelf
+    from scumble.jobs.match.subject_words import say_subject
+    from scumble.jobs.match.wanted_colours import load_lines
 
     request = SubjectRequest(
         ground,

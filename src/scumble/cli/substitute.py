@@ -29,7 +29,7 @@ def substitute(
     json: JsonOption = False,
 ) -> None:
     """Find the tube or two-tube blend that behaves most like a tube, and say what will differ."""
-    from scumble.jobs.substitute import SubstituteRequest, say_substitutes, substitutes_from_shelf
+    from scumble.jobs.match.substitute import SubstituteRequest, say_substitutes, substitutes_from_shelf
 
     request = SubstituteRequest(
         paint, use, not single, tuple(exclude or ()), lightfastness, unrated, per_price, count

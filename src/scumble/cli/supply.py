@@ -49,9 +49,9 @@ def supply(
     json: JsonOption = False,
 ) -> None:
     """Choose the tubes that reach a set of colours best: of a picture, a list, or all round."""
-    from scumble.jobs.supply import ROUTES, SupplyRequest
-    from scumble.jobs.supply_plan import say_supply
-    from scumble.jobs.supply_steps import supply_from_shelf, write_sheet
+    from scumble.jobs.match.supply import ROUTES, SupplyRequest
+    from scumble.jobs.match.supply_plan import say_supply
+    from scumble.jobs.match.supply_steps import supply_from_shelf, write_sheet
 
     request = SupplyRequest(
         tubes,
@@ -93,7 +93,7 @@ def gaps(
     json: JsonOption = False,
 ) -> None:
     """Say what the shelf cannot reach, and which kind of tube would open most."""
-    from scumble.jobs.gaps import gaps_of_shelf, say_gaps
+    from scumble.jobs.match.gaps import gaps_of_shelf, say_gaps
 
     with progress_line(quiet=json) as progress:
         found = gaps_of_shelf(

@@ -27,8 +27,8 @@ def export_shelf(
     json: JsonOption = False,
 ) -> None:
     """Write the shelf to a file: all of it, its list for a spreadsheet, or one paint's card readings or optics."""
-    from scumble.jobs.export_shelf import export_card, export_optics
-    from scumble.jobs.export_shelf import export_shelf as export
+    from scumble.jobs.shelf.export_shelf import export_card, export_optics
+    from scumble.jobs.shelf.export_shelf import export_shelf as export
 
     if paint is not None and optics:
         told = export_optics(file, shelf, paint=paint)
@@ -53,7 +53,7 @@ def import_shelf(
     json: JsonOption = False,
 ) -> None:
     """Take a file into the shelf, all or nothing; what differs becomes a new version."""
-    from scumble.jobs.import_shelf import import_shelf as take_in
+    from scumble.jobs.shelf.import_shelf import import_shelf as take_in
 
     with progress_line(quiet=json) as progress:
         report = take_in(file, shelf, preview=preview, progress=progress)
@@ -89,7 +89,7 @@ def backup(
     json: JsonOption = False,
 ) -> None:
     """Copy the whole shelf, pictures and all, into one file; it may be in use."""
-    from scumble.jobs.keep_backup import keep_backup
+    from scumble.jobs.shelf.keep_backup import keep_backup
 
     with progress_line(quiet=json) as progress:
         report = keep_backup(file, shelf, progress=progress)
@@ -103,7 +103,7 @@ def restore(
     json: JsonOption = False,
 ) -> None:
     """Put a backup in the shelf's place; the old shelf is kept beside it."""
-    from scumble.jobs.keep_backup import restore_backup
+    from scumble.jobs.shelf.keep_backup import restore_backup
 
     with progress_line(quiet=json) as progress:
         report = restore_backup(file, shelf, progress=progress)

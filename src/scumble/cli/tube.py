@@ -35,7 +35,7 @@ def tube(
     json: JsonOption = False,
 ) -> None:
     """Say what a tube costs, holds, covers and how it lasts, or see what is known; older words are kept."""
-    from scumble.jobs.say_tube import say_tube
+    from scumble.jobs.tube.say_tube import say_tube
 
     given = {
         "label": label,

@@ -10,11 +10,11 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from scumble.errors import InputError
-from scumble.jobs.chart_lasting import short_lasting
-from scumble.jobs.evidence import Evidence, evidence_of
-from scumble.jobs.fetch_tube import behaviour_of, fetch
+from scumble.jobs.lasting import short_lasting
 from scumble.jobs.remember import Remembered, stamp_of
-from scumble.jobs.show_shelf import PROVENANCE_WORDS, HungStrip, show_shelf
+from scumble.jobs.shelf.fetch_tube import behaviour_of, fetch
+from scumble.jobs.shelf.show_shelf import PROVENANCE_WORDS, HungStrip, show_shelf
+from scumble.jobs.tube.evidence import Evidence, evidence_of
 from scumble.jobs.white import white_for
 from scumble.paint import Binder, Paint
 from scumble.paint.behaviour import Behaviour, predict_behaviour

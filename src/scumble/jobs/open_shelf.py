@@ -9,9 +9,9 @@ from pathlib import Path
 from pydantic import BaseModel, ConfigDict
 
 from scumble.errors import InputError
+from scumble.jobs.cards.read_card import Tube, read_card
 from scumble.jobs.files import shelf_path
 from scumble.jobs.layering_request import parse_model
-from scumble.jobs.read_card import Tube, read_card
 from scumble.paint import Binder
 from scumble.store.shelf import Shelf, open_shelf
 

@@ -9,13 +9,12 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from scumble.colour import smoothest_reflectance
 from scumble.errors import InputError
-from scumble.jobs.card_file import load_card, provenance_of
+from scumble.jobs.cards.bare_grounds import bare_grounds
+from scumble.jobs.cards.card_file import load_card, provenance_of
 from scumble.jobs.layering_request import LayeringRequest, answer_layering, parse_model
 from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Ground, Optics, Paint
-from scumble.paint.reading import CardReadings, Quantity
 from scumble.solve.fit import fit_optics, fit_white
 from scumble.solve.verdict import judge_fit
 
@@ -96,14 +95,3 @@ def _fit_all(
         report[name] = {"status": " ".join(notes), "notes": list(notes)}
         papers = papers or bare_grounds(readings)
     return paints, report, papers
-
-
-def bare_grounds(readings: CardReadings) -> dict[str, Ground]:
-    """Bare areas of a card as grounds that go by their names, each the smoothest spectrum of its colour."""
-    grounds = {}
-    for name, reading in readings.bare().items():
-        shown = reading.values
-        if readings.quantity is Quantity.XYZ:
-            shown = smoothest_reflectance(shown, light=readings.light, observer=readings.observer)
-        grounds[name] = Ground(shown.clip(0.0, 1.0), label=name)
-    return grounds

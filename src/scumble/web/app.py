@@ -12,9 +12,9 @@ from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddle
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 import scumble
-from scumble.jobs.hung_shelf import look_at_wall
-from scumble.jobs.known_facts import look_at_facts
-from scumble.jobs.page_shelf import open_page_shelf
+from scumble.jobs.shelf.hung_shelf import look_at_wall
+from scumble.jobs.shelf.known_facts import look_at_facts
+from scumble.jobs.shelf.page_shelf import open_page_shelf
 from scumble.jobs.task import Tasks
 from scumble.web import (
     bench,

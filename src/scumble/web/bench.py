@@ -7,10 +7,10 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Form, Query, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.jobs.bench import Answer, Ask, look
-from scumble.jobs.bench_build import Tubes
-from scumble.jobs.bench_fan import Fan, FanAsk, fan_out
-from scumble.jobs.bench_page import (
+from scumble.jobs.bench.bench import Answer, Ask, look
+from scumble.jobs.bench.build import Tubes
+from scumble.jobs.bench.fan import Fan, FanAsk, fan_out
+from scumble.jobs.bench.page import (
     Choice,
     change_bench,
     example_query,
@@ -19,7 +19,7 @@ from scumble.jobs.bench_page import (
     save_bench,
     show_bench,
 )
-from scumble.jobs.bench_request import BenchQuery, clean_address, parse_address
+from scumble.jobs.bench.request import BenchQuery, clean_address, parse_address
 from scumble.web.faults import HTML, REFUSAL
 from scumble.web.render import render
 

@@ -7,8 +7,8 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Query
 from starlette.responses import Response
 
-from scumble.jobs.print_card import picture_card, print_card
-from scumble.jobs.print_strips import print_strips
+from scumble.jobs.cards.print_card import picture_card, print_card
+from scumble.jobs.charts.print_strips import print_strips
 from scumble.web.faults import HTML
 
 router = APIRouter()

@@ -8,8 +8,8 @@ from fastapi import APIRouter, Form, Request, UploadFile
 from starlette.responses import RedirectResponse, Response
 
 from scumble.errors import InputError
-from scumble.jobs.cards_page import show_cards
-from scumble.jobs.colour_aids import ColourWords
+from scumble.jobs.cards.colour_aids import ColourWords
+from scumble.jobs.cards.tray_page import show_cards
 from scumble.web.card_desk import ELSEWHERE, desk_of
 from scumble.web.faults import HTML
 from scumble.web.render import render

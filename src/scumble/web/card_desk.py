@@ -8,8 +8,8 @@ from typing import Any
 from fastapi import Request
 from starlette.responses import RedirectResponse
 
-from scumble.jobs.card_desk import CardDesk
-from scumble.jobs.card_tray import CardTray, tray_folder
+from scumble.jobs.cards.desk import CardDesk
+from scumble.jobs.cards.tray import CardTray, tray_folder
 
 ELSEWHERE: dict[str, Any] = {"description": "To the page that shows what came of it."}
 

@@ -10,15 +10,15 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
 
 from scumble.errors import InputError
-from scumble.jobs.card_desk import CardDesk
-from scumble.jobs.card_keep import keep_card, read_again, take_back
-from scumble.jobs.card_page import CardPage, show_card
-from scumble.jobs.card_together import join
-from scumble.jobs.card_tray import CHOICES, Choice, TubeWords
-from scumble.jobs.cards_page import card_states, show_cards, split_pigments
-from scumble.jobs.colour_aids import ColourWords
-from scumble.jobs.mark_up import MarkUp
-from scumble.jobs.place_samples import place_samples, show_samples
+from scumble.jobs.cards.colour_aids import ColourWords
+from scumble.jobs.cards.desk import CardDesk
+from scumble.jobs.cards.keep import keep_card, read_again, take_back
+from scumble.jobs.cards.mark_up import MarkUp
+from scumble.jobs.cards.page import CardPage, show_card
+from scumble.jobs.cards.place_samples import place_samples, show_samples
+from scumble.jobs.cards.together import join
+from scumble.jobs.cards.tray import CHOICES, Choice, TubeWords
+from scumble.jobs.cards.tray_page import card_states, show_cards, split_pigments
 from scumble.web.card_desk import ELSEWHERE, desk_of, to_card
 from scumble.web.faults import HTML, REFUSAL, show_fault
 from scumble.web.render import render

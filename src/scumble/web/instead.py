@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Query, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.jobs.instead_page import BatchQuery, InsteadQuery, begin_batch, begin_instead
+from scumble.jobs.match.instead_page import BatchQuery, InsteadQuery, begin_batch, begin_instead
 from scumble.web.begun import BegunPage
 from scumble.web.faults import HTML
 

@@ -10,8 +10,8 @@ from fastapi import APIRouter, Query, Request
 from starlette.responses import HTMLResponse, Response, StreamingResponse
 
 from scumble.errors import InputError
-from scumble.jobs.match_page import MatchQuery, MatchSeen, search_match, show_match
-from scumble.jobs.page_shelf import PageShelf
+from scumble.jobs.match.page import MatchQuery, MatchSeen, search_match, show_match
+from scumble.jobs.shelf.page_shelf import PageShelf
 from scumble.web.faults import HTML
 from scumble.web.render import fill_in, render
 

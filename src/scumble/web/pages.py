@@ -11,12 +11,12 @@ from pydantic import BaseModel, Field
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import InputError
-from scumble.jobs.hung_shelf import MOST_NEW, hang_waiting, look_at_wall
-from scumble.jobs.shelf_filter import ShelfFilter
-from scumble.jobs.show_beside import show_beside
-from scumble.jobs.show_paint import show_paint
-from scumble.jobs.show_shelf import show_shelf
+from scumble.jobs.shelf.hung_shelf import MOST_NEW, hang_waiting, look_at_wall
+from scumble.jobs.shelf.shelf_filter import ShelfFilter
+from scumble.jobs.shelf.show_shelf import show_shelf
 from scumble.jobs.task import Tasks
+from scumble.jobs.tube.show_beside import show_beside
+from scumble.jobs.tube.show_paint import show_paint
 from scumble.web.faults import HTML, show_fault
 from scumble.web.render import render
 from scumble.web.tasks import tasks_of

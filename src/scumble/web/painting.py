@@ -7,8 +7,8 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Request, UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.jobs.bench_build import Tubes
-from scumble.jobs.painting import (
+from scumble.jobs.bench.build import Tubes
+from scumble.jobs.bench.painting import (
     NODES,
     PaintingAsk,
     PointAnswer,
@@ -17,7 +17,7 @@ from scumble.jobs.painting import (
     draw_table,
     look_at_point,
 )
-from scumble.jobs.painting_page import PaintingQuery, change_painting, example_films, show_painting
+from scumble.jobs.bench.painting_page import PaintingQuery, change_painting, example_films, show_painting
 from scumble.web.faults import HTML, REFUSAL
 from scumble.web.render import render
 from scumble.web.uploads import receive_upload

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Query, Request
 from starlette.responses import Response
 
 from scumble.errors import InputError
-from scumble.jobs.shelf_pictures import draw_of_paint, fetch_card_picture, fetch_shown_picture
+from scumble.jobs.shelf.shelf_pictures import draw_of_paint, fetch_card_picture, fetch_shown_picture
 from scumble.web.faults import HTML, show_fault
 
 router = APIRouter()

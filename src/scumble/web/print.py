@@ -9,9 +9,9 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Query, Request, UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.jobs.print_desk import PrintDesk
-from scumble.jobs.print_page import page_pdf, page_svg, show_print
-from scumble.jobs.print_query import PrintQuery
+from scumble.jobs.charts.desk import PrintDesk
+from scumble.jobs.charts.page import page_pdf, page_svg, show_print
+from scumble.jobs.charts.query import PrintQuery
 from scumble.web.faults import HTML, REFUSAL
 from scumble.web.render import render
 from scumble.web.room import is_own_page

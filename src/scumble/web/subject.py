@@ -8,7 +8,7 @@ from fastapi import APIRouter, Form, Query, Request, UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import InputError
-from scumble.jobs.subject_page import SubjectFound, SubjectQuery, begin_subject
+from scumble.jobs.match.subject_page import SubjectFound, SubjectQuery, begin_subject
 from scumble.web.begun import BegunPage, Outcome, Work
 from scumble.web.faults import HTML
 from scumble.web.tasks import tasks_of

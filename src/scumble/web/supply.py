@@ -8,7 +8,7 @@ from fastapi import APIRouter, Form, Query, Request, UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import InputError
-from scumble.jobs.supply_page import SupplyFound, SupplyQuery, begin_supply, class_sheet
+from scumble.jobs.match.supply_page import SupplyFound, SupplyQuery, begin_supply, class_sheet
 from scumble.web.begun import BegunPage, Outcome, Work
 from scumble.web.faults import HTML
 from scumble.web.tasks import tasks_of

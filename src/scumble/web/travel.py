@@ -9,9 +9,9 @@ from fastapi import APIRouter, Form, Request, UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import InputError
-from scumble.jobs.export_shelf import card_bytes, optics_bytes, shelf_bytes
+from scumble.jobs.shelf.export_shelf import card_bytes, optics_bytes, shelf_bytes
+from scumble.jobs.shelf.travel_desk import COLUMNS, MOST_SHOWN, TravelDesk
 from scumble.jobs.task import Progress, Task
-from scumble.jobs.travel_desk import COLUMNS, MOST_SHOWN, TravelDesk
 from scumble.web.faults import HTML, show_fault
 from scumble.web.render import render
 from scumble.web.tasks import tasks_of

@@ -10,7 +10,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import InputError
-from scumble.jobs.tube_papers import bin_tube, fetch_back, save_papers, show_bin, show_papers, take_back
+from scumble.jobs.shelf.tube_papers import bin_tube, fetch_back, save_papers, show_bin, show_papers, take_back
 from scumble.web.faults import HTML, show_fault
 from scumble.web.render import render
 

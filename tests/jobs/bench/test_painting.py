@@ -10,18 +10,18 @@ from tests.jobs.shelves import illustrative_shelf
 
 from scumble.colour import delta_e_2000, srgb_to_xyz, white_point, xyz_to_lab
 from scumble.errors import InputError
-from scumble.jobs.bench import Ask, look
-from scumble.jobs.bench_build import Tubes
-from scumble.jobs.bench_fan import FAN_COATS, FanAsk, fan_out
-from scumble.jobs.bench_request import Bench, BenchFilm, parse_address
-from scumble.jobs.painting import NODES, PaintingAsk, PointAsk, Sheen, draw_table, look_at_point
-from scumble.jobs.painting_page import (
+from scumble.jobs.bench.bench import Ask, look
+from scumble.jobs.bench.build import Tubes
+from scumble.jobs.bench.fan import FAN_COATS, FanAsk, fan_out
+from scumble.jobs.bench.painting import NODES, PaintingAsk, PointAsk, Sheen, draw_table, look_at_point
+from scumble.jobs.bench.painting_page import (
     PaintingQuery,
     change_painting,
     example_films,
     lay_in_manner,
     show_painting,
 )
+from scumble.jobs.bench.request import Bench, BenchFilm, parse_address
 from scumble.paint.covering import HIDING_RATIO
 from scumble.store.shelf import Shelf, open_shelf
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from scumble.errors import InputError
-from scumble.jobs.card_list import load_card_list, name_of, orders_of
+from scumble.jobs.cards.card_list import load_card_list, name_of, orders_of
 from scumble.paint import Binder
 
 TABLE = """# the class of Thursday

@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from scumble.errors import InputError
-from scumble.jobs.colour_aids import ColourAids, ColourWords
+from scumble.jobs.cards.colour_aids import ColourAids, ColourWords
 
 TARGET = reference_file().encode()
 PROFILE = CAMERAS["phone"].profile()

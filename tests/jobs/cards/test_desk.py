@@ -13,19 +13,19 @@ from PIL import Image
 from tests.jobs.shelves import illustrative_shelf
 
 from scumble.errors import InputError
-from scumble.jobs.card_desk import CardDesk
-from scumble.jobs.card_keep import fit_card, keep_card, read_again, take_back
-from scumble.jobs.card_page import show_card
-from scumble.jobs.card_rows import area_rows
-from scumble.jobs.card_together import join
-from scumble.jobs.card_tray import MOST_PUT_AWAY, CardTray, SampleWords, TubeWords, tray_folder
-from scumble.jobs.cards_page import show_cards
-from scumble.jobs.mark_up import MarkUp
-from scumble.jobs.place_samples import show_samples
+from scumble.jobs.cards.desk import CardDesk
+from scumble.jobs.cards.keep import fit_card, keep_card, read_again, take_back
+from scumble.jobs.cards.mark_up import MarkUp
+from scumble.jobs.cards.page import show_card
+from scumble.jobs.cards.place_samples import show_samples
+from scumble.jobs.cards.rows import area_rows
+from scumble.jobs.cards.together import join
+from scumble.jobs.cards.tray import MOST_PUT_AWAY, CardTray, SampleWords, TubeWords, tray_folder
+from scumble.jobs.cards.tray_page import show_cards
 from scumble.jobs.task import State
 from scumble.store.shelf import Shelf, open_shelf
 
-DEMO = Path(__file__).parents[2] / "demo"
+DEMO = Path(__file__).parents[3] / "demo"
 PHOTOGRAPH = (DEMO / "cards" / "classroom-magenta.jpg").read_bytes()
 READINGS = (DEMO / "readings" / "deep-blue.csv").read_bytes()
 TUBE = TubeWords(label="My magenta", pigments=("PV19",))

@@ -12,9 +12,9 @@ from scumble.card.geometry import LAYOUTS, card_geometry, pages_of
 from scumble.card.guide import GUIDES, HURT, TITLE, minutes_of
 from scumble.card.layouts import PAGES_MM
 from scumble.errors import InputError
-from scumble.jobs.card_guide import guide_sheet
-from scumble.jobs.print_card import print_card
-from scumble.jobs.print_strips import LADDER, print_strips, strips_sheet
+from scumble.jobs.cards.guide import guide_sheet
+from scumble.jobs.cards.print_card import print_card
+from scumble.jobs.charts.print_strips import LADDER, print_strips, strips_sheet
 
 EVERY = [(layout, page) for layout in LAYOUTS for page in pages_of(layout)]
 

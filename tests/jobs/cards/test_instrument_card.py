@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from scumble.card.geometry import LAYOUTS, card_geometry
 from scumble.card.words import caption
 from scumble.errors import InputError
-from scumble.jobs.card_file import how_measured
-from scumble.jobs.instrument_card import SampleRequest, load_instrument_card
-from scumble.jobs.map_samples import given_by_name, likeliest_layout, map_samples, spellings
+from scumble.jobs.cards.card_file import how_measured
+from scumble.jobs.cards.instrument_card import SampleRequest, load_instrument_card
+from scumble.jobs.cards.map_samples import given_by_name, likeliest_layout, map_samples, spellings
 from scumble.paint import Quantity
 from scumble.store.samples import parse_samples
 

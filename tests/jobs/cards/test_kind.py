@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from scumble.card.geometry import card_geometry
-from scumble.jobs.card_kind import is_white_card
+from scumble.jobs.cards.kind import is_white_card
 from scumble.paint import CardReadings, Quantity, Reading
 
 

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as some
 
 from scumble.errors import InputError
+from scumble.jobs.cards.mark_up import MarkUp, load_mark_up, marked_boxes, read_chart
 from scumble.jobs.layering_request import parse_model
-from scumble.jobs.mark_up import MarkUp, load_mark_up, marked_boxes, read_chart
 
 BARE = {"box_px": [0, 0, 50, 50], "what": "bare"}
 

@@ -14,7 +14,7 @@ from scumble.card.serial import CardCode, new_serial, read_code
 from scumble.card.tone_steps import FINE_MM
 from scumble.card.words import CAUTIONS, FIELDS, HEADINGS, INSTRUCTIONS, caption
 from scumble.errors import InputError
-from scumble.jobs.print_card import card_map, picture_card, print_card
+from scumble.jobs.cards.print_card import card_map, picture_card, print_card
 
 PX_PER_MM = 8.0
 SERIALS = [new_serial(2026), new_serial(31)]

@@ -11,11 +11,11 @@ import pytest
 from PIL import Image
 
 from scumble.errors import InputError
-from scumble.jobs.card_list import load_card_list, name_of, orders_of
-from scumble.jobs.read_many import read_many
+from scumble.jobs.cards.card_list import load_card_list, name_of, orders_of
+from scumble.jobs.cards.read_many import read_many
 from scumble.store.shelf import open_shelf
 
-DEMO = Path(__file__).parents[2] / "demo"
+DEMO = Path(__file__).parents[3] / "demo"
 
 PEAK = """
 import sys

@@ -12,8 +12,8 @@ from benchmarks.accuracy.population import FAMILIES, white_paint
 from tests.store.cards import same_card, same_paint
 
 from scumble.errors import InputError
-from scumble.jobs.read_card import Tube, fit_tube
-from scumble.jobs.refit import SHARPENED, refit_shelf
+from scumble.jobs.cards.read_card import Tube, fit_tube
+from scumble.jobs.cards.refit import SHARPENED, refit_shelf
 from scumble.paint import Paint, Provenance
 from scumble.paint.camera_doubt import CameraDoubt
 from scumble.solve.verdict import is_verdict

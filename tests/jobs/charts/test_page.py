@@ -10,11 +10,11 @@ from tests.chart.profiles import muted_profile
 from tests.jobs.shelves import illustrative_shelf
 
 from scumble.errors import InputError
-from scumble.jobs.chart_kinds import KINDS
-from scumble.jobs.print_desk import MOST_CHARTS, MOST_PROFILES, PrintDesk
-from scumble.jobs.print_page import page_pdf, page_svg, settle, show_print
-from scumble.jobs.print_query import OFFERS, PrintQuery, address_of, request_of
-from scumble.jobs.show_shelf import show_shelf
+from scumble.jobs.charts.desk import MOST_CHARTS, MOST_PROFILES, PrintDesk
+from scumble.jobs.charts.kinds import KINDS
+from scumble.jobs.charts.page import page_pdf, page_svg, settle, show_print
+from scumble.jobs.charts.query import OFFERS, PrintQuery, address_of, request_of
+from scumble.jobs.shelf.show_shelf import show_shelf
 from scumble.store.shelf import Shelf, open_shelf
 
 

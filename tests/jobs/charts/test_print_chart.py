@@ -27,12 +27,12 @@ from scumble.chart.frame import SHOWS_RELATIONS, Frame
 from scumble.chart.page import Page
 from scumble.chart.profile import srgb_profile
 from scumble.errors import InputError
-from scumble.jobs.chart_grounds import chart_ground
-from scumble.jobs.chart_kinds import ChartRequest, print_kind, print_to_file
-from scumble.jobs.chart_order import choose_strips
-from scumble.jobs.print_chart import chart_pdf, chart_svg
-from scumble.jobs.print_chart_wall import hang_paints
-from scumble.jobs.show_shelf import show_shelf
+from scumble.jobs.charts.kinds import ChartRequest, print_kind, print_to_file
+from scumble.jobs.charts.order import choose_strips
+from scumble.jobs.charts.print_chart import chart_pdf, chart_svg
+from scumble.jobs.charts.wall import hang_paints
+from scumble.jobs.grounds import chart_ground
+from scumble.jobs.shelf.show_shelf import show_shelf
 from scumble.paint import Binder, Film, Layering, predict_look
 from scumble.paint.pigment import starter_shelf
 from scumble.store.shelf import Shelf, open_shelf

@@ -12,10 +12,10 @@ from PIL import Image
 
 from scumble.colour import srgb_to_xyz, white_point, xyz_to_lab
 from scumble.errors import CardError, InputError
-from scumble.jobs.match import MatchRequest, match_with, parse_wishes, say_match
-from scumble.jobs.match_facts import bar_fading, currency_of, prices_per_ml
-from scumble.jobs.match_picture import colours_of_picture, target_of_picture
-from scumble.jobs.match_target import parse_target
+from scumble.jobs.match.facts import bar_fading, currency_of, prices_per_ml
+from scumble.jobs.match.match import MatchRequest, match_with, parse_wishes, say_match
+from scumble.jobs.match.picture import colours_of_picture, target_of_picture
+from scumble.jobs.match.target import parse_target
 from scumble.paint.pigment import starter_shelf
 from scumble.store.tube_facts import Lightfastness, LightScale, TubeFacts
 

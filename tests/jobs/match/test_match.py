@@ -11,7 +11,7 @@ import pytest
 
 from scumble.colour import lch_to_lab
 from scumble.errors import InputError
-from scumble.jobs.match import (
+from scumble.jobs.match.match import (
     MatchRequest,
     match_colour,
     match_steps,
@@ -20,7 +20,7 @@ from scumble.jobs.match import (
     say_film,
     say_match,
 )
-from scumble.jobs.match_target import parse_target
+from scumble.jobs.match.target import parse_target
 from scumble.paint import Film, Paint
 from scumble.paint.pigment import starter_shelf
 from scumble.solve.recipe import Route

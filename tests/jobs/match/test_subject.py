@@ -14,11 +14,11 @@ from typer.testing import CliRunner
 
 from scumble.cli.main import app
 from scumble.errors import InputError
-from scumble.jobs.subject import SubjectRequest, paint_subject
-from scumble.jobs.subject_page import SEEN, subject_from_shelf
-from scumble.jobs.subject_value import REACHED, Subject
-from scumble.jobs.subject_words import ROWS, TITLES, say_subject, sentences_of_subject, table_of_subject
-from scumble.jobs.wanted_colours import Wanted
+from scumble.jobs.match.subject import SubjectRequest, paint_subject
+from scumble.jobs.match.subject_page import SEEN, subject_from_shelf
+from scumble.jobs.match.subject_value import REACHED, Subject
+from scumble.jobs.match.subject_words import ROWS, TITLES, say_subject, sentences_of_subject, table_of_subject
+from scumble.jobs.match.wanted_colours import Wanted
 from scumble.paint.pigment import starter_shelf
 
 KEYS = ("titanium-white", "cadmium-yellow", "nickel-azo-yellow", "pyrrole-red", "quinacridone-rose",

@@ -14,12 +14,12 @@ from typer.testing import CliRunner
 
 from scumble.cli.main import app
 from scumble.errors import InputError
-from scumble.jobs.gaps import find_gaps, say_gaps
-from scumble.jobs.print_chart import chart_pdf
-from scumble.jobs.print_supply import print_supply
-from scumble.jobs.supply import SupplyRequest, plan_supply
-from scumble.jobs.supply_plan import SupplyPlan, say_supply
-from scumble.jobs.wanted_colours import Wanted, all_round, choose_wanted, load_lines, wanted_of_list
+from scumble.jobs.charts.print_chart import chart_pdf
+from scumble.jobs.match.gaps import find_gaps, say_gaps
+from scumble.jobs.match.print_supply import print_supply
+from scumble.jobs.match.supply import SupplyRequest, plan_supply
+from scumble.jobs.match.supply_plan import SupplyPlan, say_supply
+from scumble.jobs.match.wanted_colours import Wanted, all_round, choose_wanted, load_lines, wanted_of_list
 from scumble.paint.pigment import starter_shelf
 from scumble.store.shelf import open_shelf
 from scumble.store.tube_facts import TubeFacts

@@ -10,9 +10,9 @@ import pytest
 from tests.jobs.shelves import illustrative_shelf, read_shelf
 
 from scumble.errors import InputError
-from scumble.jobs import hung_strip as wall
-from scumble.jobs.paint_strip import BAR_BLACK, draw_hanging_strip, draw_lying_strip
-from scumble.jobs.show_shelf import show_shelf
+from scumble.jobs.shelf import hung_strip as wall
+from scumble.jobs.shelf.paint_strip import BAR_BLACK, draw_hanging_strip, draw_lying_strip
+from scumble.jobs.shelf.show_shelf import show_shelf
 from scumble.jobs.white import white_for
 from scumble.paint.pigment import starter_shelf
 from scumble.store.shelf import Shelf, open_shelf

@@ -10,7 +10,7 @@ import tifffile
 from PIL import Image
 from tests.card.test_formats import CODES, DNG, HEIC
 
-from scumble.jobs.shown_picture import kind_words, show_picture, shown_size
+from scumble.jobs.shelf.shown_picture import kind_words, show_picture, shown_size
 from scumble.store.picture import Picture
 
 HIGH, WIDE = CODES.shape[:2]

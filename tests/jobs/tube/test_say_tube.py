@@ -9,12 +9,12 @@ import pytest
 from tests.jobs.shelves import illustrative_shelf
 
 from scumble.errors import InputError
-from scumble.jobs.beside_reference import likely_reference, say_among_all, strength_beside
-from scumble.jobs.describe import describe_paint
-from scumble.jobs.hung_shelf import hang_waiting, look_at_wall
-from scumble.jobs.say_tube import say_tube
-from scumble.jobs.show_beside import show_beside
-from scumble.jobs.show_paint import show_paint
+from scumble.jobs.shelf.hung_shelf import hang_waiting, look_at_wall
+from scumble.jobs.tube.beside_reference import likely_reference, say_among_all, strength_beside
+from scumble.jobs.tube.describe import describe_paint
+from scumble.jobs.tube.say_tube import say_tube
+from scumble.jobs.tube.show_beside import show_beside
+from scumble.jobs.tube.show_paint import show_paint
 from scumble.store.shelf import Shelf, open_shelf
 
 

@@ -11,9 +11,9 @@ import pytest
 from tests.jobs.shelves import read_shelf
 
 from scumble.errors import InputError
-from scumble.jobs.describe import describe_paint
-from scumble.jobs.shelf_pictures import draw_of_paint, fetch_card_picture
-from scumble.jobs.show_paint import lying_ticks, show_paint
+from scumble.jobs.shelf.shelf_pictures import draw_of_paint, fetch_card_picture
+from scumble.jobs.tube.describe import describe_paint
+from scumble.jobs.tube.show_paint import lying_ticks, show_paint
 from scumble.store.shelf import Shelf, open_shelf
 
 

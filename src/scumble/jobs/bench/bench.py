@@ -12,12 +12,12 @@ from pydantic import BaseModel, Field
 from scumble.chart.section import SHORTEST, Section, Slab, draw_section
 from scumble.chart.strip import write_colour
 from scumble.colour import delta_e_2000, name_colours
-from scumble.jobs.bench_build import Built, Tubes, build
-from scumble.jobs.bench_figures import draw_path, draw_spectrum
-from scumble.jobs.bench_looks import BenchLooks, look_at
-from scumble.jobs.bench_request import Bench, write_query
-from scumble.jobs.bench_section import slabs_of, surface_of
-from scumble.jobs.bench_words import say_coats, say_contrast, say_difference, say_films, say_lab, say_vivid
+from scumble.jobs.bench.build import Built, Tubes, build
+from scumble.jobs.bench.figures import draw_path, draw_spectrum
+from scumble.jobs.bench.looks import BenchLooks, look_at
+from scumble.jobs.bench.request import Bench, write_query
+from scumble.jobs.bench.section import slabs_of, surface_of
+from scumble.jobs.bench.words import say_coats, say_contrast, say_difference, say_films, say_lab, say_vivid
 from scumble.jobs.remember import Remembered, stamp_of
 from scumble.paint import paper_ground
 from scumble.store.shelf import Shelf

@@ -10,8 +10,8 @@ from weakref import WeakKeyDictionary
 
 from scumble.colour import srgb_to_xyz, white_point, xyz_to_lab
 from scumble.errors import InputError
-from scumble.jobs.bench_request import Bench, BenchFilm
-from scumble.jobs.chart_grounds import COLOURED, chart_ground
+from scumble.jobs.bench.request import Bench, BenchFilm
+from scumble.jobs.grounds import COLOURED, chart_ground
 from scumble.jobs.remember import Remembered, stamp_of
 from scumble.jobs.white import is_white, white_for
 from scumble.optics.face import Face

@@ -9,10 +9,10 @@ from pydantic import BaseModel, Field
 
 from scumble.chart.strip import write_colour
 from scumble.errors import InputError
-from scumble.jobs.bench import PAPERS
-from scumble.jobs.bench_build import Tubes, build
-from scumble.jobs.bench_looks import look_through, see
-from scumble.jobs.bench_request import MOST_FILMS, THICKEST, THINNEST, Bench
+from scumble.jobs.bench.bench import PAPERS
+from scumble.jobs.bench.build import Tubes, build
+from scumble.jobs.bench.looks import look_through, see
+from scumble.jobs.bench.request import MOST_FILMS, THICKEST, THINNEST, Bench
 from scumble.paint import paper_ground
 from scumble.store.shelf import Shelf
 

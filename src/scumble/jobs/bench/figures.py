@@ -6,7 +6,7 @@ import numpy as np
 
 from scumble.chart.curve import Curve, Dot, Frame, Mark, draw_curves
 from scumble.chart.strip import write_colour
-from scumble.jobs.bench_looks import BenchLooks
+from scumble.jobs.bench.looks import BenchLooks
 from scumble.tables import WAVELENGTH_NM
 
 SPECTRUM = Frame(380, 730, 0, 1, x_marks=(450, 520, 590, 660), y_marks=(0.25, 0.5, 0.75))

@@ -14,10 +14,10 @@ from scumble.chart.brush_out import BrushOut, draw_brush_out
 from scumble.chart.section import COAT_HEIGHT, HEIGHT_POWER
 from scumble.chart.strip import write_colour
 from scumble.errors import InputError
-from scumble.jobs.bench import Answer, Ask, look
-from scumble.jobs.bench_build import DRY, OWN, Built, Tubes, build, build_ground, ground_names
-from scumble.jobs.bench_looks import see
-from scumble.jobs.bench_request import (
+from scumble.jobs.bench.bench import Answer, Ask, look
+from scumble.jobs.bench.build import DRY, OWN, Built, Tubes, build, build_ground, ground_names
+from scumble.jobs.bench.looks import see
+from scumble.jobs.bench.request import (
     MOST_FILMS,
     Bench,
     BenchFilm,
@@ -27,8 +27,8 @@ from scumble.jobs.bench_request import (
     parse_query,
     write_query,
 )
-from scumble.jobs.bench_words import LIGHTS
-from scumble.jobs.show_shelf import FIRST_HUE, hang_all
+from scumble.jobs.bench.words import LIGHTS
+from scumble.jobs.shelf.show_shelf import FIRST_HUE, hang_all
 from scumble.optics.film import film_response
 from scumble.store.named_things import Recipe
 from scumble.store.shelf import Shelf

@@ -22,9 +22,9 @@ from scumble.colour import (
     xyz_to_lab,
 )
 from scumble.errors import InputError
-from scumble.jobs.bench_build import Built, Tubes, build
-from scumble.jobs.bench_request import Bench, write_query
-from scumble.jobs.bench_words import say_difference, say_lab
+from scumble.jobs.bench.build import Built, Tubes, build
+from scumble.jobs.bench.request import Bench, write_query
+from scumble.jobs.bench.words import say_difference, say_lab
 from scumble.paint import Ground, GroundFace, predict_look
 from scumble.paint.over_picture import Surface, predict_over_picture
 from scumble.store.shelf import Shelf

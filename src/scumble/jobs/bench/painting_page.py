@@ -9,10 +9,11 @@ import numpy as np
 
 from scumble.chart.strip import write_colour
 from scumble.errors import InputError
-from scumble.jobs.bench_build import Built, Tubes, build
-from scumble.jobs.bench_looks import see
-from scumble.jobs.bench_page import Saved, example_query, list_saved
-from scumble.jobs.bench_request import (
+from scumble.jobs.bench.build import Built, Tubes, build
+from scumble.jobs.bench.looks import see
+from scumble.jobs.bench.page import Saved, example_query, list_saved
+from scumble.jobs.bench.painting import NODES
+from scumble.jobs.bench.request import (
     MOST_FILMS,
     Bench,
     BenchFilm,
@@ -22,8 +23,7 @@ from scumble.jobs.bench_request import (
     parse_query,
     write_query,
 )
-from scumble.jobs.bench_words import LIGHTS, say_film
-from scumble.jobs.painting import NODES
+from scumble.jobs.bench.words import LIGHTS, say_film
 from scumble.optics.film import film_response
 from scumble.paint.covering import MOST_COATS, coats_to_hide
 from scumble.store.shelf import Shelf

@@ -9,8 +9,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from scumble.chart.section import Slab, Surface
 from scumble.chart.strip import write_colour
-from scumble.jobs.bench_build import Built
-from scumble.jobs.bench_looks import BenchLooks, see
+from scumble.jobs.bench.build import Built
+from scumble.jobs.bench.looks import BenchLooks, see
 from scumble.optics.film import film_response
 from scumble.paint import Film, Paint
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scumble.colour import delta_e_2000
-from scumble.jobs.bench_build import Built, BuiltFilm
+from scumble.jobs.bench.build import Built, BuiltFilm
 from scumble.paint.covering import HIDING_RATIO
 
 Floats = NDArray[np.float64]

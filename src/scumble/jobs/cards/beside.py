@@ -17,7 +17,7 @@ from scumble.colour import (
     xyz_to_lab,
     xyz_to_srgb,
 )
-from scumble.jobs.shown_picture import kind_words, shown_size
+from scumble.jobs.shelf.shown_picture import kind_words, shown_size
 from scumble.jobs.white import is_white
 from scumble.paint import CardReadings, Paint, Quantity, Reading
 from scumble.solve.fit import AreaFit, Fit, fit_optics, fit_white

@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from scumble.errors import InputError
+from scumble.jobs.cards.instrument_card import PLAIN_REQUEST, SampleRequest, load_instrument_card
 from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest, colour_options
-from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest, load_instrument_card
 from scumble.paint import CardReadings, Provenance, Quantity
 from scumble.paint.reading import CONDITIONS
 from scumble.store.picture import Picture

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from scumble.errors import InputError
-from scumble.jobs.read_card import Tube
+from scumble.jobs.cards.read_card import Tube
 from scumble.paint import Binder
 from scumble.store.file_text import decode_text, load_bytes
 

@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from scumble.card.overrule import LEAVE_OUT, overrule_readings
-from scumble.jobs.card_reading import CardRead
-from scumble.jobs.card_tray import Choice
+from scumble.jobs.cards.reading import CardRead
+from scumble.jobs.cards.tray import Choice
 from scumble.paint import CardReadings
 
 if TYPE_CHECKING:

@@ -8,12 +8,12 @@ from threading import Lock
 from scumble.card.marked import check_boxes
 from scumble.card.picture_kinds import media_type_of
 from scumble.errors import InputError
-from scumble.jobs.card_choices import choose, combine_reads, replace_areas, words_behind
-from scumble.jobs.card_file import LONGEST_START
-from scumble.jobs.card_reading import RAW, CardRead, read_dropped
-from scumble.jobs.card_tray import CardTray, TrayCard, TubeWords
-from scumble.jobs.colour_aids import ColourAids, ColourWords
-from scumble.jobs.mark_up import MarkUp, marked_boxes
+from scumble.jobs.cards.card_file import LONGEST_START
+from scumble.jobs.cards.choices import choose, combine_reads, replace_areas, words_behind
+from scumble.jobs.cards.colour_aids import ColourAids, ColourWords
+from scumble.jobs.cards.mark_up import MarkUp, marked_boxes
+from scumble.jobs.cards.reading import RAW, CardRead, read_dropped
+from scumble.jobs.cards.tray import CardTray, TrayCard, TubeWords
 from scumble.jobs.task import Progress, State, Task, Tasks
 from scumble.paint import CardReadings
 from scumble.store.picture import Picture

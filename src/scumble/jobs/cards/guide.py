@@ -8,8 +8,8 @@ from scumble.card import guide, words
 from scumble.card.guide import GuideStep
 from scumble.chart.lettering import break_lines
 from scumble.chart.sheet import Line, Point, Shape, Sheet, Text, grey
-from scumble.jobs.card_marks import SOFT
-from scumble.jobs.card_pictogram import draw_film
+from scumble.jobs.cards.marks import SOFT
+from scumble.jobs.cards.pictogram import draw_film
 
 MARGIN_MM = 16.0
 PICTURES_MM = 34.0

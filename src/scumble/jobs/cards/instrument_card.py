@@ -8,7 +8,7 @@ from pathlib import Path
 
 from scumble.card.geometry import card_geometry
 from scumble.errors import InputError
-from scumble.jobs.map_samples import (
+from scumble.jobs.cards.map_samples import (
     SamplePlaces,
     areas_in_order,
     given_by_name,

@@ -104,7 +104,7 @@ def load_chart(path: Path, marks: MarkUp) -> tuple[CardReadings, Picture, tuple[
     CardError, InputError
         If the picture or the boxes cannot be used.
     """
-    from scumble.jobs.card_file import picture_type
+    from scumble.jobs.cards.card_file import picture_type
 
     seen = read_chart(path, marks)
     media_type = picture_type(path)

@@ -10,14 +10,14 @@ from scumble.card.photographed import AreaSeen
 from scumble.card.serial import spelled
 from scumble.card.words import caption
 from scumble.errors import InputError
-from scumble.jobs.card_beside import area_words
-from scumble.jobs.card_desk import CardDesk, CardStands
-from scumble.jobs.card_keep import Fitted, fit_card
-from scumble.jobs.card_reading import CardRead
-from scumble.jobs.card_route import ColourRoute
-from scumble.jobs.card_rows import AreaRow, area_rows
-from scumble.jobs.card_together import combine, say_together
-from scumble.jobs.colour_aids import ColourAid
+from scumble.jobs.cards.beside import area_words
+from scumble.jobs.cards.colour_aids import ColourAid
+from scumble.jobs.cards.desk import CardDesk, CardStands
+from scumble.jobs.cards.keep import Fitted, fit_card
+from scumble.jobs.cards.reading import CardRead
+from scumble.jobs.cards.route import ColourRoute
+from scumble.jobs.cards.rows import AreaRow, area_rows
+from scumble.jobs.cards.together import combine, say_together
 from scumble.jobs.task import State
 from scumble.jobs.white import is_white
 from scumble.paint import Binder, CardReadings, Quantity

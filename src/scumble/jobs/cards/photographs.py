@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from scumble.errors import CardError, InputError
-from scumble.jobs.card_file import picture_type, remarks_of
+from scumble.jobs.cards.card_file import picture_type, remarks_of
 from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest, colour_options
 from scumble.paint import CardReadings
 from scumble.store.picture import Picture

@@ -10,12 +10,12 @@ from pathlib import Path
 
 from scumble.card.overrule import overrule_readings
 from scumble.errors import InputError
-from scumble.jobs.card_file import load_card, provenance_of
-from scumble.jobs.card_kind import is_white_card
+from scumble.jobs.cards.card_file import load_card, provenance_of
+from scumble.jobs.cards.instrument_card import PLAIN_REQUEST, SampleRequest
+from scumble.jobs.cards.kind import is_white_card
+from scumble.jobs.cards.mark_up import MarkUp, load_chart
+from scumble.jobs.cards.photographs import load_photographs
 from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest
-from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest
-from scumble.jobs.mark_up import MarkUp, load_chart
-from scumble.jobs.photographs import load_photographs
 from scumble.jobs.white import white_for
 from scumble.paint import Binder, CardReadings, Optics, Paint
 from scumble.solve.fit import Fit, fit_optics, fit_white

@@ -8,14 +8,14 @@ from pathlib import Path
 from typing import Any
 
 from scumble.errors import InputError, ScumbleError
-from scumble.jobs.card_file import load_card
-from scumble.jobs.card_kind import is_white_card
-from scumble.jobs.card_list import CardOrder
+from scumble.jobs.cards.card_file import load_card
+from scumble.jobs.cards.card_list import CardOrder
+from scumble.jobs.cards.kind import is_white_card
+from scumble.jobs.cards.read_card import Progress, find_white, keep_reading
+from scumble.jobs.cards.read_to_shelf import result_as_data
+from scumble.jobs.cards.refit import refit_shelf, shares_no_camera
 from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest, colour_options
 from scumble.jobs.files import shelf_path
-from scumble.jobs.read_card import Progress, find_white, keep_reading
-from scumble.jobs.read_to_shelf import result_as_data
-from scumble.jobs.refit import refit_shelf, shares_no_camera
 from scumble.paint import CardReadings
 from scumble.store.picture import Outline, Picture
 from scumble.store.shelf import Shelf, open_shelf

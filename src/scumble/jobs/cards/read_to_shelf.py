@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from scumble.errors import InputError
+from scumble.jobs.cards.instrument_card import PLAIN_REQUEST, SampleRequest
+from scumble.jobs.cards.mark_up import load_mark_up
+from scumble.jobs.cards.read_card import CardResult, Progress, Tube, read_card
 from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest
 from scumble.jobs.files import shelf_path
-from scumble.jobs.instrument_card import PLAIN_REQUEST, SampleRequest
-from scumble.jobs.mark_up import load_mark_up
-from scumble.jobs.read_card import CardResult, Progress, Tube, read_card
 from scumble.paint import Binder
 from scumble.store.shelf import open_shelf
 

@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 
 from scumble.card.photographed import AreaSeen, PhotographedCard
 from scumble.errors import CardError
-from scumble.jobs.card_kind import is_white_card
-from scumble.jobs.card_route import ColourRoute, tell_route
-from scumble.jobs.card_tray import CardTray, TrayCard
-from scumble.jobs.colour_aids import ColourAids
+from scumble.jobs.cards.colour_aids import ColourAids
+from scumble.jobs.cards.instrument_card import SampleRequest, load_instrument_card
+from scumble.jobs.cards.kind import is_white_card
+from scumble.jobs.cards.mark_up import read_chart
+from scumble.jobs.cards.route import ColourRoute, tell_route
+from scumble.jobs.cards.tray import CardTray, TrayCard
 from scumble.jobs.files import write_whole
-from scumble.jobs.instrument_card import SampleRequest, load_instrument_card
-from scumble.jobs.mark_up import read_chart
 from scumble.jobs.task import Progress
 from scumble.paint import CardReadings
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from scumble.card.combine import CombinedCard
 from scumble.errors import CardError, InputError
-from scumble.jobs.card_choices import combine_reads
-from scumble.jobs.card_desk import CardDesk
+from scumble.jobs.cards.choices import combine_reads
+from scumble.jobs.cards.desk import CardDesk
 
 
 def combine(desk: CardDesk, key: str) -> CombinedCard | None:

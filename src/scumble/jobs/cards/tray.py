@@ -12,9 +12,9 @@ from typing import Any, Literal, get_args
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from scumble.errors import InputError, StoreError
-from scumble.jobs.colour_aids import ColourWords
+from scumble.jobs.cards.colour_aids import ColourWords
+from scumble.jobs.cards.mark_up import MarkUp
 from scumble.jobs.files import shelf_path, write_whole
-from scumble.jobs.mark_up import MarkUp
 
 MOST_CARDS = 300
 """On the tray at once."""

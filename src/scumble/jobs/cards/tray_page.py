@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from scumble.card.words import SUBTITLES
-from scumble.jobs.card_desk import CardDesk, CardStands
-from scumble.jobs.colour_aids import NOTHING_CHOSEN, ColourAid, ColourWords
+from scumble.jobs.cards.colour_aids import NOTHING_CHOSEN, ColourAid, ColourWords
+from scumble.jobs.cards.desk import CardDesk, CardStands
 from scumble.jobs.task import State
 
 BLANKS = {

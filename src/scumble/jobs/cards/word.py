@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from scumble.card.words import FILMS
-from scumble.jobs.card_tray import CHOICES, Choice
+from scumble.jobs.cards.tray import CHOICES, Choice
 from scumble.paint import Reading
 
 

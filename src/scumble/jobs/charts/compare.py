@@ -14,12 +14,12 @@ from scumble.chart.profile import Profile
 from scumble.chart.sheet import Shape, Text
 from scumble.chart.signs import draw_care, draw_transparency
 from scumble.errors import InputError
-from scumble.jobs.beside_reference import say_depth_between
-from scumble.jobs.chart_lasting import compare_lasting
-from scumble.jobs.chart_pictures import paint_pictures
-from scumble.jobs.fetch_tube import behaviour_of
-from scumble.jobs.print_chart import Chart, load_chosen, open_chart, pigments_line, whites_for
-from scumble.jobs.print_chart_handout import SMALLEST, told_pictures
+from scumble.jobs.charts.handout import SMALLEST, told_pictures
+from scumble.jobs.charts.pictures import paint_pictures
+from scumble.jobs.charts.print_chart import Chart, load_chosen, open_chart, pigments_line, whites_for
+from scumble.jobs.lasting import compare_lasting
+from scumble.jobs.shelf.fetch_tube import behaviour_of
+from scumble.jobs.tube.beside_reference import say_depth_between
 from scumble.paint import Paint
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.caution import pigment_cautions

@@ -10,9 +10,9 @@ from typing import Final
 
 from scumble.chart.profile import read_profile
 from scumble.errors import InputError
-from scumble.jobs.chart_kinds import ChartRequest, print_kind
-from scumble.jobs.print_chart import Chart, Progress
-from scumble.jobs.print_query import PrintQuery, request_of
+from scumble.jobs.charts.kinds import ChartRequest, print_kind
+from scumble.jobs.charts.print_chart import Chart, Progress
+from scumble.jobs.charts.query import PrintQuery, request_of
 from scumble.store.shelf import Shelf
 
 MOST_PROFILES: Final = 8

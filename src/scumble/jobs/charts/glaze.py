@@ -17,10 +17,10 @@ from scumble.chart.patch import Patch
 from scumble.chart.profile import Profile
 from scumble.chart.sheet import WHITE, Colour
 from scumble.errors import InputError
-from scumble.jobs.chart_grounds import COLOURED, SIX_GROUNDS, bare_colour, chart_ground
-from scumble.jobs.chart_press import printable
-from scumble.jobs.grid_chart import GridWords, draw_grid_chart
-from scumble.jobs.print_chart import Chart, load_chosen, told_patch
+from scumble.jobs.charts.grid import GridWords, draw_grid_chart
+from scumble.jobs.charts.press import printable
+from scumble.jobs.charts.print_chart import Chart, load_chosen, told_patch
+from scumble.jobs.grounds import COLOURED, SIX_GROUNDS, bare_colour, chart_ground
 from scumble.paint import PAPERS, Paint
 from scumble.paint.swatches import Swatches, predict_glazed_swatches, shared_binder
 from scumble.store.shelf import Shelf

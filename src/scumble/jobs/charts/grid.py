@@ -9,7 +9,7 @@ from scumble.chart.frame import Frame
 from scumble.chart.grid import GridPlan, Square, draw_grid, plan_grid
 from scumble.chart.profile import Profile
 from scumble.chart.sheet import Sheet
-from scumble.jobs.print_chart import open_chart
+from scumble.jobs.charts.print_chart import open_chart
 
 NAMES_MM, WORDS_MM = 2.6, 2.1
 """Body of the names around a grid, and of the amounts in a blank one, on A4 [mm]."""

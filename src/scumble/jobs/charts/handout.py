@@ -15,13 +15,13 @@ from scumble.chart.profile import Profile
 from scumble.chart.sheet import Line, Shape, Text
 from scumble.chart.signs import draw_care, draw_transparency
 from scumble.errors import InputError
-from scumble.jobs.chart_lasting import lasting_sentences
-from scumble.jobs.chart_pictures import TILE_COATS, paint_pictures
-from scumble.jobs.fetch_tube import behaviour_of, fetch
-from scumble.jobs.how_far import say_how_far
-from scumble.jobs.print_chart import Chart, open_chart, pigments_line, told_patch
-from scumble.jobs.say_behaviour import say_behaviour
-from scumble.jobs.show_paint import PROVENANCE_SENTENCES
+from scumble.jobs.charts.pictures import TILE_COATS, paint_pictures
+from scumble.jobs.charts.print_chart import Chart, open_chart, pigments_line, told_patch
+from scumble.jobs.lasting import lasting_sentences
+from scumble.jobs.shelf.fetch_tube import behaviour_of, fetch
+from scumble.jobs.tube.how_far import say_how_far
+from scumble.jobs.tube.say_behaviour import say_behaviour
+from scumble.jobs.tube.show_paint import PROVENANCE_SENTENCES
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.caution import ALWAYS, pigment_cautions
 from scumble.paint.words import Sentence

@@ -10,9 +10,9 @@ from typing import Any
 
 from scumble.chart.profile import Profile
 from scumble.errors import InputError
-from scumble.jobs.chart_press import open_profile
+from scumble.jobs.charts.press import open_profile
+from scumble.jobs.charts.print_chart import Chart, Progress, check_format, save_chart
 from scumble.jobs.files import shelf_path
-from scumble.jobs.print_chart import Chart, Progress, check_format, save_chart
 from scumble.store.shelf import Shelf, open_shelf
 
 LONGEST_TITLE = 90
@@ -231,7 +231,7 @@ def _given(**options: Any) -> dict[str, Any]:
 
 
 def _wall(shelf: Shelf, request: ChartRequest, profile: Profile | None, progress: Progress) -> Chart:
-    from scumble.jobs.print_chart_wall import print_chart_wall
+    from scumble.jobs.charts.wall import print_chart_wall
 
     options = _given(
         page=request.page,
@@ -246,7 +246,7 @@ def _wall(shelf: Shelf, request: ChartRequest, profile: Profile | None, progress
 
 
 def _labels(shelf: Shelf, request: ChartRequest, profile: Profile | None, progress: Progress) -> Chart:
-    from scumble.jobs.print_chart_labels import print_chart_labels
+    from scumble.jobs.charts.labels import print_chart_labels
 
     options = _given(page=request.page, order=request.order, find=request.find, labels=request.labels)
     return print_chart_labels(
@@ -261,7 +261,7 @@ def _labels(shelf: Shelf, request: ChartRequest, profile: Profile | None, progre
 
 
 def _handout(shelf: Shelf, request: ChartRequest, profile: Profile | None, progress: Progress) -> Chart:
-    from scumble.jobs.print_chart_handout import print_chart_handout
+    from scumble.jobs.charts.handout import print_chart_handout
 
     if len(request.keys) != 1:
         raise InputError(
@@ -278,7 +278,7 @@ def _handout(shelf: Shelf, request: ChartRequest, profile: Profile | None, progr
 
 
 def _compare(shelf: Shelf, request: ChartRequest, profile: Profile | None, progress: Progress) -> Chart:
-    from scumble.jobs.print_chart_compare import print_chart_compare
+    from scumble.jobs.charts.compare import print_chart_compare
 
     progress("working out how they behave", 0.1)
     return print_chart_compare(
@@ -287,7 +287,7 @@ def _compare(shelf: Shelf, request: ChartRequest, profile: Profile | None, progr
 
 
 def _mix(shelf: Shelf, request: ChartRequest, profile: Profile | None, _progress: Progress) -> Chart:
-    from scumble.jobs.print_chart_mix import print_chart_mix
+    from scumble.jobs.charts.mix import print_chart_mix
 
     parts = split_parts(request.parts) if request.parts else None
     ladder = split_ladder(request.ladder) if request.ladder else None
@@ -296,7 +296,7 @@ def _mix(shelf: Shelf, request: ChartRequest, profile: Profile | None, _progress
 
 
 def _glaze(shelf: Shelf, request: ChartRequest, profile: Profile | None, _progress: Progress) -> Chart:
-    from scumble.jobs.print_chart_glaze import print_chart_glaze
+    from scumble.jobs.charts.glaze import print_chart_glaze
 
     over = tuple(name.strip() for name in request.over.split(",")) if request.over else None
     options = _given(page=request.page, over=over, coats=request.coats, title=request.title)
@@ -304,7 +304,7 @@ def _glaze(shelf: Shelf, request: ChartRequest, profile: Profile | None, _progre
 
 
 def _triangle(shelf: Shelf, request: ChartRequest, profile: Profile | None, _progress: Progress) -> Chart:
-    from scumble.jobs.print_chart_triangle import print_chart_triangle
+    from scumble.jobs.charts.triangle import print_chart_triangle
 
     options = _given(page=request.page, steps=request.steps, coats=request.coats, title=request.title)
     return print_chart_triangle(

@@ -11,11 +11,11 @@ from scumble.chart.painted import as_colour
 from scumble.chart.profile import Profile
 from scumble.chart.sheet import Shape, Sheet
 from scumble.errors import InputError
-from scumble.jobs.chart_grounds import bare_colour
-from scumble.jobs.chart_lasting import with_lasting
-from scumble.jobs.chart_order import ChartStrip, choose_strips
-from scumble.jobs.chart_pictures import lying_colours
-from scumble.jobs.print_chart import Chart, Progress, pigments_line
+from scumble.jobs.charts.order import ChartStrip, choose_strips
+from scumble.jobs.charts.pictures import lying_colours
+from scumble.jobs.charts.print_chart import Chart, Progress, pigments_line
+from scumble.jobs.grounds import bare_colour
+from scumble.jobs.lasting import with_lasting
 from scumble.paint.caution import pigment_cautions
 from scumble.store.shelf import Shelf
 from scumble.store.tube_facts import TubeFacts

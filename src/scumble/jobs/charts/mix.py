@@ -15,10 +15,10 @@ from scumble.chart.painted import as_colour
 from scumble.chart.patch import Patch
 from scumble.chart.profile import Profile
 from scumble.errors import InputError
-from scumble.jobs.chart_grounds import chart_ground
-from scumble.jobs.chart_press import printable
-from scumble.jobs.grid_chart import GridWords, draw_grid_chart
-from scumble.jobs.print_chart import Chart, check_coats, check_parts, load_chosen, say_film, told_patch
+from scumble.jobs.charts.grid import GridWords, draw_grid_chart
+from scumble.jobs.charts.press import printable
+from scumble.jobs.charts.print_chart import Chart, check_coats, check_parts, load_chosen, say_film, told_patch
+from scumble.jobs.grounds import chart_ground
 from scumble.jobs.white import white_for
 from scumble.paint import Paint
 from scumble.paint.swatches import Swatches, predict_swatches, stir_optics

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scumble.errors import InputError
-from scumble.jobs.show_shelf import FIRST_HUE, ORDERS, PROVENANCE_WORDS, show_shelf
+from scumble.jobs.shelf.show_shelf import FIRST_HUE, ORDERS, PROVENANCE_WORDS, show_shelf
 from scumble.jobs.white import white_for
 from scumble.paint import Paint
 from scumble.paint.covering import mark_of, opacity

@@ -10,11 +10,11 @@ from scumble.chart.label import KNOWN
 from scumble.chart.page import SIZES_MM
 from scumble.chart.profile import INTENTS
 from scumble.errors import InputError
-from scumble.jobs.chart_kinds import KINDS
-from scumble.jobs.print_chart import Progress, chart_pdf, chart_svg
-from scumble.jobs.print_desk import KeptProfile, PrintDesk
-from scumble.jobs.print_query import OFFERS, Offer, PrintQuery, address_of
-from scumble.jobs.show_shelf import HungStrip, show_shelf
+from scumble.jobs.charts.desk import KeptProfile, PrintDesk
+from scumble.jobs.charts.kinds import KINDS
+from scumble.jobs.charts.print_chart import Progress, chart_pdf, chart_svg
+from scumble.jobs.charts.query import OFFERS, Offer, PrintQuery, address_of
+from scumble.jobs.shelf.show_shelf import HungStrip, show_shelf
 from scumble.store.shelf import Shelf
 
 SUGGESTED: Final = {"handout": 1, "mix": 4, "glaze": 4, "triangle": 3, "compare": 2}

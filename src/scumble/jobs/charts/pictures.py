@@ -14,11 +14,10 @@ from scumble.chart.patch import Patch
 from scumble.chart.pictures import PaintPictures, Tile
 from scumble.chart.profile import Profile
 from scumble.chart.sheet import WHITE, Colour
-from scumble.jobs.chart_grounds import SIX_GROUNDS, bare_colour, chart_ground
-from scumble.jobs.chart_press import printable
-from scumble.jobs.chart_strips import LEVELS, OPTICS, ladder_swatches
-from scumble.jobs.paint_figures import say_coats
-from scumble.jobs.paint_strip import (
+from scumble.jobs.charts.press import printable
+from scumble.jobs.charts.strips import LEVELS, OPTICS, ladder_swatches
+from scumble.jobs.grounds import SIX_GROUNDS, bare_colour, chart_ground
+from scumble.jobs.shelf.paint_strip import (
     FULL_UNTIL,
     HALVED_UNTIL,
     HALVINGS,
@@ -26,6 +25,7 @@ from scumble.jobs.paint_strip import (
     LYING_STOPS,
     ridge_factors,
 )
+from scumble.jobs.tube.paint_figures import say_coats
 from scumble.paint import Paint
 from scumble.paint.swatches import Swatches, predict_swatches
 from scumble.paint.tinting import LADDER_PARTS

@@ -15,7 +15,7 @@ from scumble.chart.patch import Patch
 from scumble.chart.profile import Profile
 from scumble.chart.sheet import Shape, Sheet
 from scumble.errors import InputError
-from scumble.jobs.chart_press import press_notes
+from scumble.jobs.charts.press import press_notes
 from scumble.jobs.files import write_whole
 from scumble.jobs.white import is_white, white_for
 from scumble.paint import Paint

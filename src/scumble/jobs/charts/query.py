@@ -9,7 +9,7 @@ from pydantic import BaseModel, Field
 
 from scumble.chart.page import SIZES_MM
 from scumble.errors import InputError
-from scumble.jobs.chart_kinds import KINDS, ChartRequest
+from scumble.jobs.charts.kinds import KINDS, ChartRequest
 
 Kind = Literal["wall", "handout", "labels", "mix", "glaze", "triangle", "compare"]
 

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from scumble.chart.profile import Profile
 from scumble.chart.wall import BAR, STRIPES, STROKE, Grounds, HangingColours
-from scumble.jobs.chart_grounds import STRIPE_GROUNDS, bare_colour, chart_ground
-from scumble.jobs.chart_press import printable
-from scumble.jobs.paint_strip import HANGING_COURSE, TINT_COATS, ridge_factors
+from scumble.jobs.charts.press import printable
+from scumble.jobs.grounds import STRIPE_GROUNDS, bare_colour, chart_ground
+from scumble.jobs.shelf.paint_strip import HANGING_COURSE, TINT_COATS, ridge_factors
 from scumble.paint import Paint
 from scumble.paint.swatches import Swatches, predict_swatches
 from scumble.paint.tinting import LADDER_PARTS

@@ -17,9 +17,9 @@ from scumble.chart.profile import Profile
 from scumble.chart.sheet import Shape, Text
 from scumble.chart.triangle import Parts, cell_centre, cell_radius_mm, draw_triangle, triangle_parts
 from scumble.errors import InputError
-from scumble.jobs.chart_grounds import chart_ground
-from scumble.jobs.chart_press import printable
-from scumble.jobs.print_chart import Chart, check_coats, load_chosen, open_chart, say_film
+from scumble.jobs.charts.press import printable
+from scumble.jobs.charts.print_chart import Chart, check_coats, load_chosen, open_chart, say_film
+from scumble.jobs.grounds import chart_ground
 from scumble.jobs.white import white_for
 from scumble.paint import Paint
 from scumble.paint.swatches import Swatches, predict_swatches, stir_optics

@@ -11,10 +11,10 @@ from scumble.chart.page import page_of
 from scumble.chart.profile import Profile
 from scumble.chart.wall import LARGEST, SMALLEST, HangingColours, HungPaint, draw_wall, plan_wall
 from scumble.errors import InputError
-from scumble.jobs.chart_lasting import LASTING_NOTE, short_lasting, with_lasting
-from scumble.jobs.chart_order import ChartStrip, choose_strips
-from scumble.jobs.chart_strips import hanging_colours, hanging_grounds
-from scumble.jobs.print_chart import Chart, Progress, open_chart, pigments_line, whites_for
+from scumble.jobs.charts.order import ChartStrip, choose_strips
+from scumble.jobs.charts.print_chart import Chart, Progress, open_chart, pigments_line, whites_for
+from scumble.jobs.charts.strips import hanging_colours, hanging_grounds
+from scumble.jobs.lasting import LASTING_NOTE, short_lasting, with_lasting
 from scumble.paint.caution import pigment_cautions
 from scumble.store.shelf import Shelf
 

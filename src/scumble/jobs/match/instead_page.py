@@ -7,10 +7,10 @@ from collections.abc import Callable
 from pydantic import BaseModel, Field
 
 from scumble.errors import InputError
-from scumble.jobs.adjust import Adjusted, AdjustRequest, adjust_batch
-from scumble.jobs.page_shelf import PageShelf
+from scumble.jobs.match.adjust import Adjusted, AdjustRequest, adjust_batch
+from scumble.jobs.match.substitute import SubstituteRequest, Substitutes, find_substitutes
 from scumble.jobs.paint_names import paints_by_name, split_names
-from scumble.jobs.substitute import SubstituteRequest, Substitutes, find_substitutes
+from scumble.jobs.shelf.page_shelf import PageShelf
 
 Progress = Callable[[float, str], None]
 

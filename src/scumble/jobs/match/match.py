@@ -19,8 +19,8 @@ from scumble.jobs.layering_request import (
     look_as_data,
     parse_model,
 )
-from scumble.jobs.match_facts import bar_fading, currency_of, prices_per_ml
-from scumble.jobs.match_target import parse_target
+from scumble.jobs.match.facts import bar_fading, currency_of, prices_per_ml
+from scumble.jobs.match.target import parse_target
 from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Binder, Face, Film, Ground, Paint
 from scumble.paint.caution import pigment_cautions
@@ -42,7 +42,7 @@ class MatchRequest:
     Parameters
     ----------
     colour : str or Target
-        The wanted colour as written, see :func:`scumble.jobs.match_target.parse_target`, or as it was found in a
+        The wanted colour as written, see :func:`scumble.jobs.match.target.parse_target`, or as it was found in a
         picture.
     ground : object
         A sheet's name, or ``{"paper": ...}``, ``{"lab": ...}``, ``{"reflectance": ...}``.

@@ -12,12 +12,12 @@ from pydantic import BaseModel, Field
 from scumble.chart.strip import write_colour
 from scumble.colour import lab_to_xyz, white_point, xyz_to_srgb
 from scumble.errors import InputError
-from scumble.jobs.bench_build import OWN, Tubes, build_ground
-from scumble.jobs.bench_page import GroundChoice, ground_choices
-from scumble.jobs.bench_request import Bench, BenchFilm, write_query
-from scumble.jobs.bench_words import LIGHTS
-from scumble.jobs.match import COMPARED, FACES, MatchRequest, match_with, parse_wishes
-from scumble.jobs.page_shelf import PageShelf
+from scumble.jobs.bench.build import OWN, Tubes, build_ground
+from scumble.jobs.bench.page import GroundChoice, ground_choices
+from scumble.jobs.bench.request import Bench, BenchFilm, write_query
+from scumble.jobs.bench.words import LIGHTS
+from scumble.jobs.match.match import COMPARED, FACES, MatchRequest, match_with, parse_wishes
+from scumble.jobs.shelf.page_shelf import PageShelf
 from scumble.paint import Paint
 from scumble.solve.recipe import Route
 

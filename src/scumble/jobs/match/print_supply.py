@@ -7,8 +7,8 @@ from scumble.chart.frame import SOFT, Frame, draw_lines, fit_words
 from scumble.chart.page import page_of
 from scumble.chart.sheet import Colour, Line, Rectangle, Shape, Text
 from scumble.errors import InputError
-from scumble.jobs.print_chart import Chart
-from scumble.jobs.supply_plan import REACHED, SupplyColour, SupplyPlan, SupplyTube
+from scumble.jobs.charts.print_chart import Chart
+from scumble.jobs.match.supply_plan import REACHED, SupplyColour, SupplyPlan, SupplyTube
 
 ROW_MM = 9.0
 """Height of a tube's row on A4 [mm]."""

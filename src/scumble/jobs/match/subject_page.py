@@ -13,13 +13,13 @@ from pydantic import BaseModel, Field
 from scumble.card.preview import draw_blocks
 from scumble.errors import InputError
 from scumble.jobs.files import shelf_path
-from scumble.jobs.match_picture import group_picture
-from scumble.jobs.page_shelf import PageShelf
+from scumble.jobs.match.picture import group_picture
+from scumble.jobs.match.subject import SubjectRequest, paint_subject
+from scumble.jobs.match.subject_value import Subject
+from scumble.jobs.match.subject_words import sentences_of_subject, table_of_subject
+from scumble.jobs.match.wanted_colours import Wanted, choose_wanted, name_wanted
 from scumble.jobs.paint_names import split_names
-from scumble.jobs.subject import SubjectRequest, paint_subject
-from scumble.jobs.subject_value import Subject
-from scumble.jobs.subject_words import sentences_of_subject, table_of_subject
-from scumble.jobs.wanted_colours import Wanted, choose_wanted, name_wanted
+from scumble.jobs.shelf.page_shelf import PageShelf
 from scumble.paint import Paint
 
 Progress = Callable[[float, str], None]

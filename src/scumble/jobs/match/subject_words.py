@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from scumble.jobs.subject_value import REACHED, Subject, Tally
+from scumble.jobs.match.subject_value import REACHED, Subject, Tally
 
 TITLES = {"cover": "covered", "glaze": "glazed"}
 

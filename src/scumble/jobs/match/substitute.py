@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 from scumble.chart.strip import write_colour
 from scumble.colour import lab_to_lch, lab_to_xyz, white_point, xyz_to_srgb
 from scumble.errors import InputError
-from scumble.jobs.chart_lasting import compare_lasting, short_lasting
 from scumble.jobs.files import shelf_path
-from scumble.jobs.match_facts import bar_fading, prices_per_ml
+from scumble.jobs.lasting import compare_lasting, short_lasting
+from scumble.jobs.match.facts import bar_fading, prices_per_ml
 from scumble.jobs.white import white_for
 from scumble.paint import Paint
 from scumble.paint.caution import pigment_cautions

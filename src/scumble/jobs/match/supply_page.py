@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from pydantic import BaseModel, Field
 
 from scumble.errors import InputError
-from scumble.jobs.gaps import OUT_OF_REACH, Gaps, find_gaps
-from scumble.jobs.page_shelf import PageShelf
+from scumble.jobs.match.gaps import OUT_OF_REACH, Gaps, find_gaps
+from scumble.jobs.match.print_supply import print_supply
+from scumble.jobs.match.supply import ROUTES, SupplyRequest, plan_supply
+from scumble.jobs.match.supply_plan import REACHED, SupplyColour, SupplyPlan
+from scumble.jobs.match.wanted_colours import choose_wanted
 from scumble.jobs.paint_names import split_names
-from scumble.jobs.print_supply import print_supply
-from scumble.jobs.supply import ROUTES, SupplyRequest, plan_supply
-from scumble.jobs.supply_plan import REACHED, SupplyColour, SupplyPlan
-from scumble.jobs.wanted_colours import choose_wanted
+from scumble.jobs.shelf.page_shelf import PageShelf
 
 Progress = Callable[[float, str], None]
 
@@ -128,7 +128,7 @@ def class_sheet(found: SupplyFound, *, page: str = "A4") -> bytes:
     InputError
         If nothing was planned, or the page is too small.
     """
-    from scumble.jobs.print_chart import chart_pdf
+    from scumble.jobs.charts.print_chart import chart_pdf
 
     if found.plan is None:
         raise InputError("sheet", "no tubes to buy", "a supply list that was worked out")

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from scumble.jobs.charts.print_chart import save_chart
 from scumble.jobs.files import shelf_path
-from scumble.jobs.print_chart import save_chart
-from scumble.jobs.print_supply import print_supply
-from scumble.jobs.supply import Progress, SupplyRequest, plan_supply
-from scumble.jobs.supply_plan import SupplyPlan
-from scumble.jobs.wanted_colours import choose_wanted, load_lines
+from scumble.jobs.match.print_supply import print_supply
+from scumble.jobs.match.supply import Progress, SupplyRequest, plan_supply
+from scumble.jobs.match.supply_plan import SupplyPlan
+from scumble.jobs.match.wanted_colours import choose_wanted, load_lines
 
 
 def supply_from_shelf(
@@ -21,7 +21,7 @@ def supply_from_shelf(
     most: int = 60,
     progress: Progress | None = None,
 ) -> SupplyPlan:
-    """Choose tubes of a shelf; see :func:`scumble.jobs.supply.plan_supply`."""
+    """Choose tubes of a shelf; see :func:`scumble.jobs.match.supply.plan_supply`."""
     from scumble.store.shelf import open_shelf
 
     with open_shelf(shelf_path(shelf)) as opened:

@@ -20,8 +20,8 @@ from scumble.colour import (
 )
 from scumble.errors import InputError
 from scumble.jobs.layering_request import FindPaint
-from scumble.jobs.match_picture import colours_of_picture
-from scumble.jobs.match_target import parse_target
+from scumble.jobs.match.picture import colours_of_picture
+from scumble.jobs.match.target import parse_target
 from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Paint
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from scumble.jobs.draws import standard_draws
-from scumble.jobs.hung_shelf import look_at_wall
 from scumble.jobs.remember import Remembered
+from scumble.jobs.shelf.hung_shelf import look_at_wall
 from scumble.paint import Paint
 from scumble.paint.behaviour import Behaviour, predict_behaviour
 from scumble.store.shelf import Shelf

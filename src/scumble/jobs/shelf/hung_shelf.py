@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from threading import Lock
 from weakref import WeakKeyDictionary
 
-from scumble.jobs.hung_strip import HungStrip, hang_strip, made_by, strip_to_summary, summary_to_strip
 from scumble.jobs.remember import stamp_of
+from scumble.jobs.shelf.hung_strip import HungStrip, hang_strip, made_by, strip_to_summary, summary_to_strip
 from scumble.jobs.white import is_white, white_for
 from scumble.paint import Binder
 from scumble.store.entry import Entry

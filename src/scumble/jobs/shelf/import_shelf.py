@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from scumble.errors import InputError
-from scumble.jobs.export_shelf import OPTICS_KINDS, file_kind
 from scumble.jobs.files import shelf_path
+from scumble.jobs.shelf.export_shelf import OPTICS_KINDS, file_kind
 from scumble.store.shelf import open_shelf
 
 

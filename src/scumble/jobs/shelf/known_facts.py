@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from threading import Lock
 from weakref import WeakKeyDictionary
 
-from scumble.jobs.hung_shelf import HungShelf
+from scumble.jobs.shelf.hung_shelf import HungShelf
 from scumble.store.shelf import Shelf
 from scumble.store.tube_facts import TubeFacts
 

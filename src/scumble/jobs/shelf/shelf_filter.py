@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 from decimal import Decimal, InvalidOperation
 
 from scumble.errors import InputError
-from scumble.jobs.hung_strip import HUE_WORDS, HungStrip
+from scumble.jobs.shelf.hung_strip import HUE_WORDS, HungStrip
 from scumble.paint import Binder
 from scumble.paint.caution import known_families
 from scumble.paint.covering import Mark

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from scumble.jobs.fetch_tube import fetch
-from scumble.jobs.paint_strip import (
+from scumble.jobs.remember import Remembered
+from scumble.jobs.shelf.fetch_tube import fetch
+from scumble.jobs.shelf.paint_strip import (
     draw_hanging_strip,
     draw_lying_strip,
     draw_narrow_strip,
     draw_white_steps,
 )
-from scumble.jobs.remember import Remembered
-from scumble.jobs.shown_picture import ShownPicture, show_picture
+from scumble.jobs.shelf.shown_picture import ShownPicture, show_picture
 from scumble.store.picture import Picture
 from scumble.store.shelf import Shelf
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from urllib.parse import urlencode
 
 from scumble.errors import InputError
-from scumble.jobs.hung_shelf import hang_waiting
-from scumble.jobs.hung_strip import (
+from scumble.jobs.shelf.hung_shelf import hang_waiting
+from scumble.jobs.shelf.hung_strip import (
     FIRST_HUE,
     ILLUSTRATIVE,
     PROVENANCE_WORDS,
@@ -18,8 +18,8 @@ from scumble.jobs.hung_strip import (
     strength_word,
     strip_words,
 )
-from scumble.jobs.known_facts import facts_of, look_at_facts
-from scumble.jobs.shelf_filter import NO_FACTS, ShelfFilter, filter_words, narrow
+from scumble.jobs.shelf.known_facts import facts_of, look_at_facts
+from scumble.jobs.shelf.shelf_filter import NO_FACTS, ShelfFilter, filter_words, narrow
 from scumble.store.shelf import Shelf
 from scumble.store.tube_facts import TubeFacts
 

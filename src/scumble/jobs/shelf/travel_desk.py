@@ -9,8 +9,8 @@ from pathlib import Path
 from threading import Lock
 
 from scumble.errors import InputError
-from scumble.jobs.export_shelf import file_kind
-from scumble.jobs.hung_strip import split_words
+from scumble.jobs.shelf.export_shelf import file_kind
+from scumble.jobs.shelf.hung_strip import split_words
 from scumble.store.shelf import Shelf
 from scumble.store.shelf_import import CHANGED, NEW, REFUSED, SAME, ImportReport, Outcome
 from scumble.store.shelf_table import COLUMNS

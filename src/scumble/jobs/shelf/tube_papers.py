@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from scumble.errors import InputError
-from scumble.jobs.hung_strip import PROVENANCE_WORDS
+from scumble.jobs.shelf.hung_strip import PROVENANCE_WORDS
 from scumble.paint import Binder
 from scumble.store.entry import Entry
 from scumble.store.one_row import go_back, save_row

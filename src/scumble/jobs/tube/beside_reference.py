@@ -6,10 +6,10 @@ from statistics import median
 
 from scumble.errors import InputError
 from scumble.jobs.draws import standard_draws
-from scumble.jobs.fetch_tube import fetch
-from scumble.jobs.hung_shelf import HungShelf
-from scumble.jobs.hung_strip import HungStrip
 from scumble.jobs.remember import Remembered
+from scumble.jobs.shelf.fetch_tube import fetch
+from scumble.jobs.shelf.hung_shelf import HungShelf
+from scumble.jobs.shelf.hung_strip import HungStrip
 from scumble.paint import Paint
 from scumble.paint.depth import RelativeStrength, predict_relative_strength, say_relative_strength
 from scumble.paint.words import Sentence

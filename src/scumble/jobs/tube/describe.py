@@ -8,11 +8,11 @@ from typing import Any
 
 import numpy as np
 
-from scumble.jobs.beside_reference import strength_beside
-from scumble.jobs.fetch_tube import behaviour_of, fetch
 from scumble.jobs.files import shelf_path
-from scumble.jobs.how_far import spreading_of
-from scumble.jobs.say_behaviour import say_behaviour
+from scumble.jobs.shelf.fetch_tube import behaviour_of, fetch
+from scumble.jobs.tube.beside_reference import strength_beside
+from scumble.jobs.tube.how_far import spreading_of
+from scumble.jobs.tube.say_behaviour import say_behaviour
 from scumble.paint.depth import RelativeStrength, say_relative_strength
 from scumble.paint.estimate import Estimate
 from scumble.paint.spreading import Spreading, describe_spreading

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.jobs.paint_figures import screen_hex
-from scumble.jobs.say_behaviour import glazes_of
+from scumble.jobs.tube.paint_figures import screen_hex
+from scumble.jobs.tube.say_behaviour import glazes_of
 from scumble.optics.face import Face, add_face, wet_milkiness
 from scumble.paint import Paint
 from scumble.paint.behaviour import Behaviour

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from scumble.jobs.chart_grounds import SIX_GROUNDS, chart_ground
 from scumble.jobs.draws import standard_draws
+from scumble.jobs.grounds import SIX_GROUNDS, chart_ground
 from scumble.paint import Paint
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.finish import describe_finish, predict_finish

@@ -9,12 +9,12 @@ from itertools import combinations
 import numpy as np
 
 from scumble.errors import InputError
-from scumble.jobs.beside_reference import say_depth_between
-from scumble.jobs.chart_lasting import compare_lasting, lasting_sentences
-from scumble.jobs.fetch_tube import behaviour_at, fetch
-from scumble.jobs.how_far import spreading_of
-from scumble.jobs.hung_shelf import hang_waiting
-from scumble.jobs.hung_strip import HungStrip
+from scumble.jobs.lasting import compare_lasting, lasting_sentences
+from scumble.jobs.shelf.fetch_tube import behaviour_at, fetch
+from scumble.jobs.shelf.hung_shelf import hang_waiting
+from scumble.jobs.shelf.hung_strip import HungStrip
+from scumble.jobs.tube.beside_reference import say_depth_between
+from scumble.jobs.tube.how_far import spreading_of
 from scumble.paint import Paint
 from scumble.paint.behaviour import Behaviour
 from scumble.paint.caution import pigment_cautions

@@ -10,23 +10,23 @@ from numpy.typing import NDArray
 from scumble.chart.strip import LYING, write_colour
 from scumble.colour import name_colour
 from scumble.errors import InputError
-from scumble.jobs.beside_reference import (
+from scumble.jobs.cards.beside import CardPicture, Pair, outline_areas, pair_areas
+from scumble.jobs.draws import standard_draws
+from scumble.jobs.remember import Remembered
+from scumble.jobs.shelf.fetch_tube import behaviour_at, fetch
+from scumble.jobs.shelf.hung_shelf import MOST_NEW, hang_waiting, look_at_wall
+from scumble.jobs.shelf.paint_strip import FULL_UNTIL, HALVED_UNTIL, HALVINGS
+from scumble.jobs.shelf.show_shelf import PROVENANCE_WORDS, strip_words
+from scumble.jobs.tube.beside_reference import (
     likely_reference,
     possible_references,
     say_among_all,
     strength_beside,
 )
-from scumble.jobs.card_beside import CardPicture, Pair, outline_areas, pair_areas
-from scumble.jobs.draws import standard_draws
-from scumble.jobs.evidence import Evidence, depth_evidence, evidence_of, rate_evidence
-from scumble.jobs.fetch_tube import behaviour_at, fetch
-from scumble.jobs.how_far import spreading_of
-from scumble.jobs.hung_shelf import MOST_NEW, hang_waiting, look_at_wall
-from scumble.jobs.paint_figures import Figure, draw_covering, draw_path, draw_spectra, say_coats
-from scumble.jobs.paint_strip import FULL_UNTIL, HALVED_UNTIL, HALVINGS
-from scumble.jobs.remember import Remembered
-from scumble.jobs.say_behaviour import say_behaviour
-from scumble.jobs.show_shelf import PROVENANCE_WORDS, strip_words
+from scumble.jobs.tube.evidence import Evidence, depth_evidence, evidence_of, rate_evidence
+from scumble.jobs.tube.how_far import spreading_of
+from scumble.jobs.tube.paint_figures import Figure, draw_covering, draw_path, draw_spectra, say_coats
+from scumble.jobs.tube.say_behaviour import say_behaviour
 from scumble.jobs.white import is_white
 from scumble.paint import Film, Ground, GroundFace, Layering, Paint, Provenance, predict_look
 from scumble.paint.behaviour import Behaviour

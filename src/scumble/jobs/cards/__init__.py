@@ -1,0 +1,1 @@
+"""Sample cards: printed, photographed, read, judged and kept."""

@@ -1,0 +1,1 @@
+"""One tube: how it behaves, in sentences and figures."""
