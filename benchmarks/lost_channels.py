@@ -2,7 +2,7 @@
 
 Random paints (`benchmarks.accuracy.population`) are painted on random cards and seen by cameras drawn at random
 (`benchmarks.cameras`); of every area with one channel at the end of the scale the true channel is counted. What is
-printed stands in `scumble.card.beyond_space`.
+printed stands in `scumble.card.light.beyond_space`.
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from benchmarks.accuracy.card import Carelessness, paint_card
 from benchmarks.accuracy.population import FAMILIES, white_paint
-from scumble.card.beyond_space import LEARNT, LostChannels
-from scumble.card.route_doubt import UNKNOWN_CAMERA
+from scumble.card.light.beyond_space import LEARNT, LostChannels
+from scumble.card.light.route_doubt import UNKNOWN_CAMERA
 from scumble.colour import spectral_weights, white_point
 from scumble.colour.sensor import sensor_modes
 from scumble.paint.reading import Quantity

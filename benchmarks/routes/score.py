@@ -20,7 +20,7 @@ from scumble.card import PhotographedCard, read_photograph
 from scumble.card.by_target import TargetView
 from scumble.colour import delta_e_2000, white_point, xyz_to_lab
 from scumble.errors import CardError
-from scumble.store.reference_cgats import parse_reference
+from scumble.store.readings.reference_cgats import parse_reference
 
 ROUTES = ("target", "scanner", "phone")
 BELIEVED = 0.5

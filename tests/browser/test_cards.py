@@ -12,8 +12,8 @@ from demo.target import reference_file
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.card.test_by_target import scene
 from tests.card.test_marked import photograph
-from tests.jobs.shelves import read_shelf
 from tests.jobs.cards.test_desk import DEMO, SAMPLES
+from tests.jobs.shelves import read_shelf
 from tests.web.server import serving
 
 from scumble.web.app import create_app

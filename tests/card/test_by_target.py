@@ -11,7 +11,7 @@ from scumble.card.read import read_photograph
 from scumble.colour import delta_e_2000, spectral_weights, white_point, xyz_to_lab
 from scumble.errors import CardError, InputError
 from scumble.paint.reference import ReferenceTarget
-from scumble.store.reference_cgats import parse_reference
+from scumble.store.readings.reference_cgats import parse_reference
 
 WHITE = white_point("D65", 2)
 REFERENCE = parse_reference(demo_target.reference_file(measured_error=0.0))

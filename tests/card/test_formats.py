@@ -13,8 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
-from scumble.card.picture import load_picture
-from scumble.card.picture_kinds import media_type_of, picture_kind
+from scumble.card.picture.kinds import media_type_of, picture_kind
+from scumble.card.picture.points import load_picture
 from scumble.errors import CardError
 
 WIDE, HIGH = 640, 420

@@ -3,14 +3,14 @@
 import numpy as np
 import pytest
 
-from scumble.card.calibrate import BLACKEST_SHARE, PAPER_Y, calibrate
-from scumble.card.fiducials import FoundTag
-from scumble.card.geometry import Box, card_geometry
-from scumble.card.lighting import read_lighting
-from scumble.card.picture import Picture
-from scumble.card.placement import place_card
-from scumble.card.profile import Encoding, srgb_encoding
-from scumble.card.sampling import robust_centre, sample_box
+from scumble.card.find.fiducials import FoundTag
+from scumble.card.find.placement import place_card
+from scumble.card.light.calibrate import BLACKEST_SHARE, PAPER_Y, calibrate
+from scumble.card.light.lighting import read_lighting
+from scumble.card.light.sampling import robust_centre, sample_box
+from scumble.card.picture.points import Picture
+from scumble.card.picture.profile import Encoding, srgb_encoding
+from scumble.card.sheet.geometry import Box, card_geometry
 from scumble.colour import white_point
 from scumble.errors import CardError
 

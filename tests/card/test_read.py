@@ -25,7 +25,7 @@ from tests.card.photographs import (
 )
 
 from scumble.card import read_photograph
-from scumble.card.geometry import card_geometry
+from scumble.card.sheet.geometry import card_geometry
 from scumble.colour import delta_e_2000, white_point, xyz_to_lab
 from scumble.errors import CardError
 from scumble.paint.reading import Quantity

@@ -122,7 +122,7 @@ def true_reflectance(card, area):
 
 
 def test_every_card_has_a_serial_of_its_own():
-    from scumble.card.serial import known_serial
+    from scumble.card.sheet.serial import known_serial
 
     serials = [serial_of(number) for number in range(7000, 7000 + len(TUBES))]
     assert len(set(serials)) == len(TUBES)

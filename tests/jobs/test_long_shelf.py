@@ -20,7 +20,7 @@ from scumble.jobs.shelf.shelf_filter import ShelfFilter
 from scumble.jobs.shelf.show_shelf import STRIPS_A_PAGE, show_shelf
 from scumble.jobs.tube.show_beside import show_beside
 from scumble.paint.pigment import starter_shelf
-from scumble.store.entry import Entry
+from scumble.store.drawers.entry import Entry
 from scumble.store.shelf import Lightfastness, LightScale, Shelf, TubeFacts, open_shelf
 
 COPIES = 5

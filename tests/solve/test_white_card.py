@@ -7,7 +7,7 @@ import pytest
 from benchmarks.accuracy.card import FULL_CARD, WHITE_CARD, paint_card
 from benchmarks.accuracy.population import white_paint
 
-from scumble.card.geometry import card_geometry
+from scumble.card.sheet.geometry import card_geometry
 from scumble.solve.fit import fit_white
 
 UNMIXED = tuple(stroke for stroke in FULL_CARD if stroke[2] == 0)

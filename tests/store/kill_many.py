@@ -20,11 +20,11 @@ from tests.store.cards import invented_paint, same_card, same_paint
 from tests.store.older import write_older
 from tests.store.shelf_writer import content_of
 
-from scumble.store import shelf_export
-from scumble.store.connect import open_door
-from scumble.store.schema import HEAD
+from scumble.store.database.connect import open_door
+from scumble.store.database.schema import HEAD
 from scumble.store.shelf import Shelf, TubeFacts, open_shelf
-from scumble.store.shelf_import import import_shelf
+from scumble.store.travel import shelf_export
+from scumble.store.travel.shelf_import import import_shelf
 
 KEYS = [f"paint-{number}" for number in range(4)]
 

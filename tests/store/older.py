@@ -8,9 +8,9 @@ from alembic import command
 from alembic.script import ScriptDirectory
 from sqlalchemy import Engine, create_engine, inspect, text
 
-from scumble.store.connect import find_place, migration_settings
-from scumble.store.door import WRITES
-from scumble.store.schema import metadata
+from scumble.store.database.connect import find_place, migration_settings
+from scumble.store.database.door import WRITES
+from scumble.store.database.schema import metadata
 
 
 def revisions() -> list[str]:

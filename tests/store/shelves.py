@@ -19,7 +19,7 @@ from scumble.store.shelf import (
     Shelf,
     TubeFacts,
 )
-from scumble.store.shelf_export import format_shelf_json
+from scumble.store.travel.shelf_export import format_shelf_json
 from scumble.tables import BANDS
 
 PICTURE = Picture(bytes(range(256)), "image/png", {"white": ((1.0, 2.0), (3.5, 2.0), (3.5, 4.25))})

@@ -9,11 +9,11 @@ import numpy as np
 import pytest
 
 from scumble.paint import CardReadings, Optics, Paint, Provenance, Quantity, Reading
-from scumble.store.readings_cgats import parse_readings_cgats
-from scumble.store.readings_cgats_out import format_readings_cgats
-from scumble.store.readings_csv import format_readings_csv, parse_readings_csv
-from scumble.store.readings_cxf import format_readings_cxf, parse_readings_cxf
-from scumble.store.readings_same import BLIND_TRUST
+from scumble.store.readings.cgats import parse_readings_cgats
+from scumble.store.readings.cgats_out import format_readings_cgats
+from scumble.store.readings.csv_text import format_readings_csv, parse_readings_csv
+from scumble.store.readings.cxf import format_readings_cxf, parse_readings_cxf
+from scumble.store.readings.same import BLIND_TRUST
 from scumble.store.shelf import open_shelf
 
 CARD = CardReadings(

@@ -9,7 +9,7 @@ import pytest
 from tests.store.cards import XYZ_CARD
 
 from scumble.errors import InputError
-from scumble.store.readings_file import load_readings, parse_readings
+from scumble.store.readings.readings_file import load_readings, parse_readings
 
 
 @pytest.mark.parametrize(

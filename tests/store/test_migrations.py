@@ -13,8 +13,8 @@ from tests.store.older import columns_of, forget_later, revisions, write_older
 from tests.store.servers import MISSING, Server, running_server, server_folder
 from tests.store.shelves import content_of, fill
 
-from scumble.store import schema
-from scumble.store.connect import find_place, migration_settings
+from scumble.store.database import schema
+from scumble.store.database.connect import find_place, migration_settings
 from scumble.store.shelf import open_shelf
 
 

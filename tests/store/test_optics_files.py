@@ -13,8 +13,8 @@ from tests.store.cards import invented_paint, same_paint
 
 from scumble.errors import InputError
 from scumble.paint import Binder, Optics, Paint, Provenance
-from scumble.store.optics_cgats import format_optics_cgats, is_optics_cgats, parse_optics_cgats
-from scumble.store.optics_cxf import format_optics_cxf, is_optics_cxf, parse_optics_cxf
+from scumble.store.optics_file.cgats import format_optics_cgats, is_optics_cgats, parse_optics_cgats
+from scumble.store.optics_file.cxf import format_optics_cxf, is_optics_cxf, parse_optics_cxf
 
 WAYS = [(format_optics_cgats, parse_optics_cgats), (format_optics_cxf, parse_optics_cxf)]
 
@@ -64,8 +64,8 @@ def test_cxf_is_read_by_the_library_alone():
 def test_readings_and_optics_are_told_apart():
     from tests.store.cards import small_card
 
-    from scumble.store.readings_cgats_out import format_readings_cgats
-    from scumble.store.readings_cxf import format_readings_cxf
+    from scumble.store.readings.cgats_out import format_readings_cgats
+    from scumble.store.readings.cxf import format_readings_cxf
 
     assert is_optics_cgats(format_optics_cgats(invented_paint()))
     assert not is_optics_cgats(format_readings_cgats(small_card()))

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from tests.store.cards import XYZ_CARD, spectral_card
 
 from scumble.errors import InputError
-from scumble.store.readings_file import parse_readings
+from scumble.store.readings.readings_file import parse_readings
 from scumble.tables import WAVELENGTH_NM
 
 SPECTRAL_CARD = spectral_card([f"R{nm:.0f}" for nm in WAVELENGTH_NM])

@@ -6,7 +6,7 @@ import pytest
 from tests.store.cards import XYZ_CARD, spectral_card
 
 from scumble.errors import InputError
-from scumble.store.readings_csv import parse_readings_csv
+from scumble.store.readings.csv_text import parse_readings_csv
 from scumble.tables import WAVELENGTH_NM
 
 BANDS = [f"R{nm:.0f}" for nm in WAVELENGTH_NM]

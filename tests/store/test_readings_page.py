@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tests.store.cards import same_card
 
-from scumble.store.readings_file import parse_readings
+from scumble.store.readings.readings_file import parse_readings
 
 PAGE = Path(__file__).parents[2] / "docs" / "readings-file.md"
 

@@ -14,9 +14,9 @@ from tests.store.cards import same_card
 
 from scumble.errors import InputError
 from scumble.paint import CardReadings, Quantity, Reading
-from scumble.store.readings_cgats_out import format_readings_cgats
-from scumble.store.readings_cxf import format_readings_cxf
-from scumble.store.readings_file import load_readings, parse_readings, save_readings_csv
+from scumble.store.readings.cgats_out import format_readings_cgats
+from scumble.store.readings.cxf import format_readings_cxf
+from scumble.store.readings.readings_file import load_readings, parse_readings, save_readings_csv
 from scumble.tables import BANDS
 
 NAMES = st.text(st.characters(exclude_categories=("C", "Z")), min_size=1, max_size=12).filter(

@@ -17,8 +17,8 @@ from tests.store.shelves import FACTS, PICTURE, content_of, fill
 from scumble.errors import InputError
 from scumble.paint import Provenance, Quantity
 from scumble.store.shelf import Shelf, TubeFacts, open_shelf
-from scumble.store.shelf_export import format_shelf_json, format_shelf_table
-from scumble.store.shelf_import import ImportReport, import_shelf
+from scumble.store.travel.shelf_export import format_shelf_json, format_shelf_table
+from scumble.store.travel.shelf_import import ImportReport, import_shelf
 
 
 @pytest.fixture

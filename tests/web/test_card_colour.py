@@ -11,8 +11,8 @@ from demo.camera import CAMERAS
 from demo.target import reference_file
 from fastapi import FastAPI
 from tests.card.test_by_target import off, scene
-from tests.jobs.shelves import illustrative_shelf
 from tests.jobs.cards.test_desk import PHOTOGRAPH
+from tests.jobs.shelves import illustrative_shelf
 from tests.web.page import Page
 from tests.web.server import serving
 from tests.web.test_cards import drop

@@ -9,8 +9,8 @@ import httpx
 import pytest
 from fastapi import FastAPI
 from tests.card.test_marked import photograph
-from tests.jobs.shelves import illustrative_shelf
 from tests.jobs.cards.test_desk import PHOTOGRAPH, SAMPLES
+from tests.jobs.shelves import illustrative_shelf
 from tests.web.page import Page
 from tests.web.server import serving
 

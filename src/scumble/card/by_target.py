@@ -9,15 +9,17 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.calibrate import PAPER_DOUBT, PAPER_Y
-from scumble.card.find_target import KEPT, TargetPlace, find_target, place_target
-from scumble.card.lighting import Lighting
-from scumble.card.likely_films import likely_spectra
+from scumble.card.areas.seen_area import SeenArea
+from scumble.card.find.placement import Placement
+from scumble.card.light.calibrate import PAPER_DOUBT, PAPER_Y
+from scumble.card.light.lighting import Lighting
+from scumble.card.light.tone_bend import MOST, bend_encoding, bend_light
+from scumble.card.light.veil import Veil
 from scumble.card.photographed import Outline
-from scumble.card.picture import Picture
-from scumble.card.placement import Placement
-from scumble.card.seen_area import SeenArea
-from scumble.card.sensed import (
+from scumble.card.picture.points import Picture
+from scumble.card.target.find_target import KEPT, TargetPlace, find_target, place_target
+from scumble.card.target.likely_films import likely_spectra
+from scumble.card.target.sensed import (
     PatchModel,
     Sensed,
     Spectra,
@@ -27,9 +29,7 @@ from scumble.card.sensed import (
     likely_reflectance,
     read_colours,
 )
-from scumble.card.target_colours import MOST_DOUBT, TargetCalibration
-from scumble.card.tone_bend import MOST, bend_encoding, bend_light
-from scumble.card.veil import Veil
+from scumble.card.target.target_colours import MOST_DOUBT, TargetCalibration
 from scumble.colour import white_point
 from scumble.errors import CardError, InputError
 from scumble.paint.camera_doubt import CameraDoubt
@@ -43,7 +43,7 @@ KNOWN_BENDS: Final = np.array([0.01, 0.01])
 source* for the first; benchmarks.reading for both)."""
 
 USUAL_VEIL: Final = 0.012
-"""Mean of an exponential law of veils, as in `scumble.card.veil`."""
+"""Mean of an exponential law of veils, as in `scumble.card.light.veil`."""
 
 VEIL_DOUBT: Final = 0.1
 """Relative error of a veil that patches have shown: it is not quite even."""

@@ -14,17 +14,17 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from scumble.card.box import Box
-from scumble.card.calibrate import Calibration, calibrate
-from scumble.card.judge import SAME_DE00, judge_area
-from scumble.card.lost import CUT_OFF_SHARE, restore_lost
+from scumble.card.areas.judge import SAME_DE00, judge_area
+from scumble.card.light.calibrate import Calibration, calibrate
+from scumble.card.light.lost import CUT_OFF_SHARE, restore_lost
+from scumble.card.light.route_doubt import KNOWN_SPACE, PAPER_TINT, UNKNOWN_CAMERA
+from scumble.card.light.sampling import Sample, robust_centre, sample_box
+from scumble.card.light.veil import Veil, estimate_veil, take_off
 from scumble.card.photographed import AreaSeen, Fault, Outline, PhotographedCard
-from scumble.card.picture import Picture, load_picture
+from scumble.card.picture.points import Picture, load_picture
 from scumble.card.promise import reading_bounds
 from scumble.card.read import OWN_NOISE
-from scumble.card.route_doubt import KNOWN_SPACE, PAPER_TINT, UNKNOWN_CAMERA
-from scumble.card.sampling import Sample, robust_centre, sample_box
-from scumble.card.veil import Veil, estimate_veil, take_off
+from scumble.card.sheet.box import Box
 from scumble.colour import delta_e_2000, white_point, xyz_to_lab
 from scumble.errors import CardError, InputError
 from scumble.paint.reading import BARE, CardReadings, Quantity, Reading
@@ -48,7 +48,7 @@ MOST_BOXES: Final = 200
 LEAST_SIDE_PX: Final = 8.0
 
 UNSEEN_VEIL: Final = Veil(0.012, 0.012)
-"""Veil where nothing black was marked that could show it: the mean of `scumble.card.veil` and as much doubt."""
+"""Veil where nothing black was marked that could show it: the mean of `scumble.card.light.veil` and as much doubt."""
 
 UNSEEN_LIGHT: Final = 0.03
 """Relative error of a light that was seen at one place only (*common practice, no source*: daylight beside a window

@@ -8,7 +8,7 @@ from typing import Final
 
 from scumble.card.photographed import AreaSeen, Fault, PhotographedCard
 from scumble.card.promise import reading_bounds
-from scumble.card.words import FILMS
+from scumble.card.sheet.words import FILMS
 from scumble.errors import InputError
 from scumble.paint.reading import CardReadings, Reading
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from scumble.card.layouts import Point
+from scumble.card.sheet.layouts import Point
 from scumble.paint.reading import CardReadings, Reading
 
 Outline = tuple[Point, Point, Point, Point]

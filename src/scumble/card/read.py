@@ -10,24 +10,24 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from scumble.card.areas.seen_area import SeenArea, outline, read_areas, see_areas
 from scumble.card.by_target import SCATTER, TargetView, calibrate_by_target
-from scumble.card.calibrate import Calibration, calibrate, paper_of_device
-from scumble.card.fiducials import find_tags, is_mirrored
-from scumble.card.find_code import find_code
-from scumble.card.geometry import Area, card_geometry
-from scumble.card.lighting import Lighting, read_lighting
+from scumble.card.find.fiducials import find_tags, is_mirrored
+from scumble.card.find.find_code import find_code
+from scumble.card.find.placement import Placement, place_card
+from scumble.card.light.calibrate import Calibration, calibrate, paper_of_device
+from scumble.card.light.lighting import Lighting, read_lighting
+from scumble.card.light.route_doubt import route_doubt
+from scumble.card.light.tone_bend import bend_encoding
+from scumble.card.light.tone_curve import ToneCurve, read_tone_curve
+from scumble.card.light.veil import Veil, estimate_veil, take_off
 from scumble.card.overrule import overrule_card
 from scumble.card.photographed import AreaSeen, Mark, PhotographedCard
-from scumble.card.picture import Picture, load_picture
-from scumble.card.placement import Placement, place_card
-from scumble.card.profile import Encoding
+from scumble.card.picture.points import Picture, load_picture
+from scumble.card.picture.profile import Encoding
 from scumble.card.promise import reading_bounds
 from scumble.card.remark import picture_warnings
-from scumble.card.route_doubt import route_doubt
-from scumble.card.seen_area import SeenArea, outline, read_areas, see_areas
-from scumble.card.tone_bend import bend_encoding
-from scumble.card.tone_curve import ToneCurve, read_tone_curve
-from scumble.card.veil import Veil, estimate_veil, take_off
+from scumble.card.sheet.geometry import Area, card_geometry
 from scumble.errors import CardError
 from scumble.paint.camera_doubt import CameraDoubt
 from scumble.paint.reading import CardReadings, Quantity

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from scumble.card.lighting import Lighting
-from scumble.card.placement import Placement
+from scumble.card.find.placement import Placement
+from scumble.card.light.lighting import Lighting
 
 UNEVEN_LIGHT: Final = 2.0
 DIM_PAPER: Final = 0.15

@@ -127,7 +127,7 @@ def _load_target(path: Path) -> ReferenceTarget:
 
 @lru_cache(maxsize=4)
 def _target(path: Path, _changed_ns: int) -> ReferenceTarget:
-    from scumble.store.reference_cgats import load_reference
+    from scumble.store.readings.reference_cgats import load_reference
 
     return load_reference(path)
 

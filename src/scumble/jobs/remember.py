@@ -7,7 +7,7 @@ from hashlib import sha256
 from threading import Lock
 from typing import Generic, TypeVar
 
-from scumble.store.entry import Entry
+from scumble.store.drawers.entry import Entry
 
 Answer = TypeVar("Answer")
 

@@ -28,7 +28,7 @@ Direction = tuple[float, float, float]
 
 LOST_SHARE = 0.1
 """Standard deviation of a lost channel whose size was not written down, as a share of the largest of X, Y and
-Z: what strong colours miss in sRGB (`scumble.card.beyond_space`), the shift that was not made included."""
+Z: what strong colours miss in sRGB (`scumble.card.light.beyond_space`), the shift that was not made included."""
 
 
 class Quantity(StrEnum):

@@ -5,11 +5,11 @@ from __future__ import annotations
 from sqlalchemy import select, update
 
 from scumble.errors import InputError
-from scumble.store.door import Door
-from scumble.store.paint_search import find_paint
-from scumble.store.schema import paints, versions
-from scumble.store.take_row import take_row
-from scumble.store.tube_drawer import add_tube, select_tubes
+from scumble.store.database.door import Door
+from scumble.store.database.schema import paints, versions
+from scumble.store.drawers.paint_search import find_paint
+from scumble.store.drawers.tube_drawer import add_tube, select_tubes
+from scumble.store.travel.take_row import take_row
 from scumble.store.tube_facts import TubeFacts
 
 

@@ -12,14 +12,14 @@ from sqlalchemy.exc import IntegrityError
 
 from scumble.errors import InputError, StoreError
 from scumble.paint import CardReadings, Paint
-from scumble.store.card_table import select_card, select_picture
-from scumble.store.connect import open_door
-from scumble.store.door import Door, now
-from scumble.store.entry import Entry
-from scumble.store.named_drawer import NamedDrawer
-from scumble.store.named_things import KeptGround, Recipe
-from scumble.store.paint_search import find_paint
-from scumble.store.paint_table import (
+from scumble.store.database.connect import open_door
+from scumble.store.database.door import Door, now
+from scumble.store.database.schema import paints, versions
+from scumble.store.drawers.card_table import select_card, select_picture
+from scumble.store.drawers.entry import Entry
+from scumble.store.drawers.named_drawer import NamedDrawer
+from scumble.store.drawers.paint_search import find_paint
+from scumble.store.drawers.paint_table import (
     CURRENT,
     FEW,
     row_to_entry,
@@ -28,11 +28,11 @@ from scumble.store.paint_table import (
     select_pigments,
     select_whole,
 )
+from scumble.store.drawers.save_version import add_version
+from scumble.store.drawers.summary_drawer import Summary, SummaryDrawer
+from scumble.store.drawers.tube_drawer import TubeDrawer
+from scumble.store.named_things import KeptGround, Recipe
 from scumble.store.picture import Picture
-from scumble.store.save_version import add_version
-from scumble.store.schema import paints, versions
-from scumble.store.summary_drawer import Summary, SummaryDrawer
-from scumble.store.tube_drawer import TubeDrawer
 from scumble.store.tube_facts import Lightfastness, LightScale, TubeFacts
 
 __all__ = [

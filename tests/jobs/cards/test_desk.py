@@ -149,7 +149,7 @@ def test_a_photograph_says_by_which_route_its_colours_were_found(desk: CardDesk,
 
 
 def test_the_card_for_the_white_says_so_itself(desk: CardDesk) -> None:
-    from scumble.card.geometry import card_geometry
+    from scumble.card.sheet.geometry import card_geometry
 
     lines = ["SampleID,X,Y,Z"]
     for area in card_geometry("white").areas:

@@ -8,9 +8,9 @@ from fractions import Fraction
 import pytest
 from tests.jobs.printed import bounds, dark_run_mm, fonts_embedded, page_sizes_mm, render, words_of
 
-from scumble.card.geometry import LAYOUTS, card_geometry, pages_of
-from scumble.card.guide import GUIDES, HURT, TITLE, minutes_of
-from scumble.card.layouts import PAGES_MM
+from scumble.card.sheet.geometry import LAYOUTS, card_geometry, pages_of
+from scumble.card.sheet.guide import GUIDES, HURT, TITLE, minutes_of
+from scumble.card.sheet.layouts import PAGES_MM
 from scumble.errors import InputError
 from scumble.jobs.cards.guide import guide_sheet
 from scumble.jobs.cards.print_card import print_card

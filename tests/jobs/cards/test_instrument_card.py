@@ -11,14 +11,14 @@ from colour_cxf import cxf3
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scumble.card.geometry import LAYOUTS, card_geometry
-from scumble.card.words import caption
+from scumble.card.sheet.geometry import LAYOUTS, card_geometry
+from scumble.card.sheet.words import caption
 from scumble.errors import InputError
 from scumble.jobs.cards.card_file import how_measured
 from scumble.jobs.cards.instrument_card import SampleRequest, load_instrument_card
 from scumble.jobs.cards.map_samples import given_by_name, likeliest_layout, map_samples, spellings
 from scumble.paint import Quantity
-from scumble.store.samples import parse_samples
+from scumble.store.readings.samples import parse_samples
 
 RNG = np.random.default_rng(5)
 QUICK = [area.name for area in card_geometry("quick").areas]
@@ -245,8 +245,8 @@ def test_cxf_of_another_program_becomes_a_card(tmp_path: Path):
 
 
 def test_a_file_that_says_what_lies_where_is_read_as_before(tmp_path: Path):
-    from scumble.store.readings_cxf import format_readings_cxf
-    from scumble.store.readings_file import load_readings
+    from scumble.store.readings.cxf import format_readings_cxf
+    from scumble.store.readings.readings_file import load_readings
 
     file = tmp_path / "own.cxf"
     first = tmp_path / "first.csv"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from scumble.card.geometry import card_geometry
+from scumble.card.sheet.geometry import card_geometry
 from scumble.jobs.cards.kind import is_white_card
 from scumble.paint import CardReadings, Quantity, Reading
 

@@ -8,11 +8,11 @@ import pypdf
 import pypdfium2
 import pytest
 
-from scumble.card.geometry import LAYOUTS, card_geometry, cards_on, pages_of
-from scumble.card.layouts import GROUNDS
-from scumble.card.serial import CardCode, new_serial, read_code
-from scumble.card.tone_steps import FINE_MM
-from scumble.card.words import CAUTIONS, FIELDS, HEADINGS, INSTRUCTIONS, caption
+from scumble.card.sheet.geometry import LAYOUTS, card_geometry, cards_on, pages_of
+from scumble.card.sheet.layouts import GROUNDS
+from scumble.card.sheet.serial import CardCode, new_serial, read_code
+from scumble.card.sheet.tone_steps import FINE_MM
+from scumble.card.sheet.words import CAUTIONS, FIELDS, HEADINGS, INSTRUCTIONS, caption
 from scumble.errors import InputError
 from scumble.jobs.cards.print_card import card_map, picture_card, print_card
 

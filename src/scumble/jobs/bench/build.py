@@ -26,7 +26,7 @@ from scumble.paint import (
     paper_ground,
     predict_reflectance,
 )
-from scumble.store.entry import Entry
+from scumble.store.drawers.entry import Entry
 from scumble.store.shelf import Shelf
 from scumble.tables import BANDS
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field
 
-from scumble.card.preview import draw_preview
+from scumble.card.picture.preview import draw_preview
 from scumble.chart.strip import write_colour
 from scumble.colour import (
     decode_srgb,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.words import FILMS, caption
+from scumble.card.sheet.words import FILMS, caption
 from scumble.chart.strip import write_colour
 from scumble.colour import (
     delta_e_2000,

@@ -70,7 +70,7 @@ def how_measured(readings: CardReadings) -> tuple[str, ...]:
 
 def picture_type(path: Path) -> str | None:
     """Media type of a picture file by its first bytes; None for anything else."""
-    from scumble.card.picture_kinds import media_type_of
+    from scumble.card.picture.kinds import media_type_of
 
     try:
         with path.open("rb") as file:

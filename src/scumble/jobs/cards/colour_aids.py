@@ -223,7 +223,7 @@ class ColourAids:
 
     def _target(self, key: str) -> ReferenceTarget:
         """A target; to lead its patches to D65 takes longer than to read a picture, so that it is done once."""
-        from scumble.store.reference_cgats import parse_reference
+        from scumble.store.readings.reference_cgats import parse_reference
 
         with self._lock:
             if key not in self._targets:
@@ -251,8 +251,8 @@ def _load(path: Path) -> ColourAid | None:
 
 def _profile_words(content: bytes, name: str) -> str:
     """What a profile calls itself."""
-    from scumble.card.profile import encoding_from_icc
-    from scumble.card.profile_table import table_from_icc
+    from scumble.card.picture.profile import encoding_from_icc
+    from scumble.card.picture.profile_table import table_from_icc
 
     encoding = encoding_from_icc(content, is_absolute=True) or table_from_icc(content)
     if len(content) > LARGEST_PROFILE or encoding is None:
@@ -263,7 +263,7 @@ def _profile_words(content: bytes, name: str) -> str:
 def _target_words(content: bytes, name: str, columns: int | None) -> str:
     """How many patches a target has, and how they lie."""
     from scumble.paint.reference import patch_grid
-    from scumble.store.reference_cgats import parse_reference
+    from scumble.store.readings.reference_cgats import parse_reference
 
     if len(content) > LARGEST_REFERENCE:
         raise InputError("file", name, "the reference text of a target, at most 4 MB")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from threading import Lock
 
 from scumble.card.marked import check_boxes
-from scumble.card.picture_kinds import media_type_of
+from scumble.card.picture.kinds import media_type_of
 from scumble.errors import InputError
 from scumble.jobs.cards.card_file import LONGEST_START
 from scumble.jobs.cards.choices import choose, combine_reads, replace_areas, words_behind

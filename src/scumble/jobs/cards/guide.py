@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from scumble.card import guide, words
-from scumble.card.guide import GuideStep
+from scumble.card.sheet import guide, words
+from scumble.card.sheet.guide import GuideStep
 from scumble.chart.lettering import break_lines
 from scumble.chart.sheet import Line, Point, Shape, Sheet, Text, grey
 from scumble.jobs.cards.marks import SOFT

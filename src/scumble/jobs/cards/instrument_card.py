@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from scumble.card.geometry import card_geometry
+from scumble.card.sheet.geometry import card_geometry
 from scumble.errors import InputError
 from scumble.jobs.cards.map_samples import (
     SamplePlaces,
@@ -17,12 +17,12 @@ from scumble.jobs.cards.map_samples import (
     spellings,
 )
 from scumble.store.file_text import decode_text, load_bytes
-from scumble.store.readings_cgats import describes_areas, is_cgats
-from scumble.store.readings_columns import has_roles
-from scumble.store.readings_cxf import has_tags
-from scumble.store.readings_file import load_readings
-from scumble.store.readings_rows import ReadingsFile
-from scumble.store.samples import PlacedArea, Samples, card_of_samples, load_samples
+from scumble.store.readings.cgats import describes_areas, is_cgats
+from scumble.store.readings.columns import has_roles
+from scumble.store.readings.cxf import has_tags
+from scumble.store.readings.readings_file import load_readings
+from scumble.store.readings.rows import ReadingsFile
+from scumble.store.readings.samples import PlacedArea, Samples, card_of_samples, load_samples
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from scumble.card.layouts import PRINTED
+from scumble.card.sheet.layouts import PRINTED
 from scumble.paint import CardReadings
 
 
@@ -26,7 +26,7 @@ def is_white_card(readings: CardReadings) -> bool:
 
 @cache
 def _areas(layout: str) -> frozenset[str]:
-    from scumble.card.geometry import card_geometry
+    from scumble.card.sheet.geometry import card_geometry
 
     return frozenset(area.name for area in card_geometry(layout).areas)
 

@@ -13,8 +13,8 @@ from difflib import SequenceMatcher
 from functools import cache
 from typing import Final
 
-from scumble.card.geometry import LAYOUTS, Area, card_geometry
-from scumble.card.words import caption
+from scumble.card.sheet.geometry import LAYOUTS, Area, card_geometry
+from scumble.card.sheet.words import caption
 from scumble.errors import InputError
 
 CLOSE: Final = 0.84

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 
-from scumble.card import words
-from scumble.card.box import Box
-from scumble.card.fiducials import tag_cells
-from scumble.card.geometry import CardGeometry, Fiducial
-from scumble.card.serial import CardCode, code_cells, spelled
-from scumble.card.tone_steps import ToneStep
+from scumble.card.find.fiducials import tag_cells
+from scumble.card.sheet import words
+from scumble.card.sheet.box import Box
+from scumble.card.sheet.geometry import CardGeometry, Fiducial
+from scumble.card.sheet.serial import CardCode, code_cells, spelled
+from scumble.card.sheet.tone_steps import ToneStep
 from scumble.chart.sheet import BLACK, Line, Point, Polygon, Shape, Text, grey
 
 SOFT = grey(0.35)

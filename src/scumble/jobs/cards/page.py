@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from scumble.card.geometry import card_geometry
 from scumble.card.photographed import AreaSeen
-from scumble.card.serial import spelled
-from scumble.card.words import caption
+from scumble.card.sheet.geometry import card_geometry
+from scumble.card.sheet.serial import spelled
+from scumble.card.sheet.words import caption
 from scumble.errors import InputError
 from scumble.jobs.cards.beside import area_words
 from scumble.jobs.cards.colour_aids import ColourAid

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from scumble.card.geometry import LAYOUTS, card_geometry
+from scumble.card.sheet.geometry import LAYOUTS, card_geometry
 from scumble.errors import InputError
 from scumble.jobs.cards.desk import CardDesk
 from scumble.jobs.cards.map_samples import likeliest_layout, map_samples
 from scumble.jobs.cards.page import PlacedMark, map_areas
 from scumble.jobs.cards.tray import SampleWords, TrayCard
-from scumble.store.samples import Samples, load_samples
+from scumble.store.readings.samples import Samples, load_samples
 
 HOW = {"given": "as you said", "name": "by its name", "words": "by its words", "close": "closest name"}
 

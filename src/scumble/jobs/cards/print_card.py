@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 from typing import Any
 
-from scumble.card import words
-from scumble.card.box import Box
-from scumble.card.card_map import geometry_to_json
-from scumble.card.geometry import Area, CardGeometry, Strip, card_geometry, cards_on
-from scumble.card.layouts import GROUNDS
-from scumble.card.serial import SERIALS, known_serial, new_serial
+from scumble.card.sheet import words
+from scumble.card.sheet.box import Box
+from scumble.card.sheet.card_map import geometry_to_json
+from scumble.card.sheet.geometry import Area, CardGeometry, Strip, card_geometry, cards_on
+from scumble.card.sheet.layouts import GROUNDS
+from scumble.card.sheet.serial import SERIALS, known_serial, new_serial
 from scumble.chart.lettering import break_lines, text_width_mm
 from scumble.chart.sheet import Line, Rectangle, Shape, Sheet, Text, grey
 from scumble.chart.sheet_pdf import draw_pdf

@@ -112,7 +112,7 @@ def _route(seen: PhotographedCard, card: TrayCard, aids: ColourAids) -> ColourRo
 
 
 def _draw_copies(tray: CardTray, card: TrayCard, progress: Progress) -> None:
-    from scumble.card.preview import draw_preview
+    from scumble.card.picture.preview import draw_preview
 
     paths = (tray.preview_path(card.key), tray.thumb_path(card.key))
     if card.size_px is not None and all(path.exists() for path in paths):
@@ -126,7 +126,7 @@ def _draw_copies(tray: CardTray, card: TrayCard, progress: Progress) -> None:
 
 def _thumb_of(content: bytes) -> bytes:
     """The very small copy of a small one; of a long strip that would become too narrow, the small one itself."""
-    from scumble.card.preview import draw_preview
+    from scumble.card.picture.preview import draw_preview
 
     try:
         return draw_preview(content, longest_px=THUMB_PX)[0]

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from scumble.card.words import SUBTITLES
+from scumble.card.sheet.words import SUBTITLES
 from scumble.jobs.cards.colour_aids import NOTHING_CHOSEN, ColourAid, ColourWords
 from scumble.jobs.cards.desk import CardDesk, CardStands
 from scumble.jobs.task import State

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from scumble.card.words import FILMS
+from scumble.card.sheet.words import FILMS
 from scumble.jobs.cards.tray import CHOICES, Choice
 from scumble.paint import Reading
 

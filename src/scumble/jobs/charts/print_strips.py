@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from scumble.card.box import Box
-from scumble.card.layouts import GROUNDS, PAGES_MM
+from scumble.card.sheet.box import Box
+from scumble.card.sheet.layouts import GROUNDS, PAGES_MM
 from scumble.chart.lettering import text_width_mm
 from scumble.chart.sheet import BLACK, Line, Rectangle, Shape, Sheet, Text, grey
 from scumble.chart.sheet_pdf import draw_pdf

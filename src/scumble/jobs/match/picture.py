@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.picture import Picture, load_picture
+from scumble.card.picture.points import Picture, load_picture
 from scumble.colour import adapt_xyz, white_point, xyz_to_lab
 from scumble.errors import InputError
 from scumble.solve.recipe_target import Target, target_of_lab

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import BaseModel, Field
 
-from scumble.card.preview import draw_blocks
+from scumble.card.picture.preview import draw_blocks
 from scumble.errors import InputError
 from scumble.jobs.files import shelf_path
 from scumble.jobs.match.picture import group_picture

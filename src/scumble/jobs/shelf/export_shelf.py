@@ -56,7 +56,7 @@ def shelf_bytes(shelf: Shelf, kind: str, *, progress: Callable[[str, float], Non
     InputError, StoreError
         For another kind, or a shelf that cannot be read.
     """
-    from scumble.store.shelf_export import format_shelf_json, format_shelf_table
+    from scumble.store.travel.shelf_export import format_shelf_json, format_shelf_table
 
     if kind == "json":
         return format_shelf_json(shelf, progress=progress).encode()
@@ -104,9 +104,9 @@ def card_bytes(shelf: Shelf, paint: str, kind: str) -> tuple[bytes, int]:
     InputError
         If there is no such paint, or it has no card.
     """
-    from scumble.store.readings_cgats_out import format_readings_cgats
-    from scumble.store.readings_csv import format_readings_csv
-    from scumble.store.readings_cxf import format_readings_cxf
+    from scumble.store.readings.cgats_out import format_readings_cgats
+    from scumble.store.readings.csv_text import format_readings_csv
+    from scumble.store.readings.cxf import format_readings_cxf
 
     readings = shelf.load_readings(paint)
     if readings is None:
@@ -152,8 +152,8 @@ def optics_bytes(shelf: Shelf, paint: str, kind: str) -> bytes:
     InputError
         If there is no such paint.
     """
-    from scumble.store.optics_cgats import format_optics_cgats
-    from scumble.store.optics_cxf import format_optics_cxf
+    from scumble.store.optics_file.cgats import format_optics_cgats
+    from scumble.store.optics_file.cxf import format_optics_cxf
 
     found = shelf.load_paint(paint)
     return format_optics_cxf(found) if kind == "cxf" else format_optics_cgats(found).encode()

@@ -13,7 +13,7 @@ from scumble.jobs.remember import stamp_of
 from scumble.jobs.shelf.hung_strip import HungStrip, hang_strip, made_by, strip_to_summary, summary_to_strip
 from scumble.jobs.white import is_white, white_for
 from scumble.paint import Binder
-from scumble.store.entry import Entry
+from scumble.store.drawers.entry import Entry
 from scumble.store.shelf import Shelf
 
 SAVED_TOGETHER = 200

@@ -16,8 +16,8 @@ from scumble.paint.behaviour import Behaviour, predict_behaviour
 from scumble.paint.caution import pigment_families
 from scumble.paint.thinning import WARM_HUE, Course
 from scumble.paint.words import STRENGTH_WORDS, VANISHES_BELOW
-from scumble.store.entry import Entry
-from scumble.store.summary_drawer import Summary
+from scumble.store.drawers.entry import Entry
+from scumble.store.drawers.summary_drawer import Summary
 
 FIRST_HUE = 108.0
 """CIELAB hue angle with which the wall begins, a greenish yellow [degree]; it runs on over red to green."""

@@ -45,8 +45,8 @@ def import_shelf(
     """
     if file.suffix.lower() in OPTICS_KINDS:
         return import_optics(file, shelf, preview=preview)
-    from scumble.store.shelf_import import CHANGED, NEW, REFUSED, SAME
-    from scumble.store.shelf_import import import_shelf as take_in
+    from scumble.store.travel.shelf_import import CHANGED, NEW, REFUSED, SAME
+    from scumble.store.travel.shelf_import import import_shelf as take_in
 
     kind = file_kind(file)
     try:
@@ -73,9 +73,9 @@ def import_optics(file: Path, shelf: Path | None, *, preview: bool = False) -> d
     InputError, StoreError
         If the file holds no optics, or the shelf cannot be written; nothing was saved.
     """
-    from scumble.store.optics_cgats import parse_optics_cgats
-    from scumble.store.optics_cxf import parse_optics_cxf
-    from scumble.store.save_version import same_paint
+    from scumble.store.drawers.save_version import same_paint
+    from scumble.store.optics_file.cgats import parse_optics_cgats
+    from scumble.store.optics_file.cxf import parse_optics_cxf
 
     try:
         content = file.read_bytes()

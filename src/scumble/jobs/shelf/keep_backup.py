@@ -34,7 +34,7 @@ def keep_backup(
     StoreError
         If there is no shelf, or the file is there already or cannot be written.
     """
-    from scumble.store.backup import backup_shelf
+    from scumble.store.database.backup import backup_shelf
 
     path = out or Path(f"shelf-{date.today():%Y-%m-%d}.backup.sqlite")
     backup_shelf(shelf_path(shelf), path, progress=progress)
@@ -65,7 +65,7 @@ def restore_backup(
     StoreError
         If it is no whole backup, or the shelf is being written; nothing was changed.
     """
-    from scumble.store.backup import restore_shelf
+    from scumble.store.database.backup import restore_shelf
     from scumble.store.shelf import open_shelf
 
     place = shelf_path(shelf)

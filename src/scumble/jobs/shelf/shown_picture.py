@@ -106,7 +106,7 @@ class _Copies:
 
 
 def _draw(content: bytes) -> ShownPicture | None:
-    from scumble.card.preview import draw_preview
+    from scumble.card.picture.preview import draw_preview
 
     try:
         copy, size = draw_preview(content)

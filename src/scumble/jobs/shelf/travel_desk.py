@@ -12,8 +12,8 @@ from scumble.errors import InputError
 from scumble.jobs.shelf.export_shelf import file_kind
 from scumble.jobs.shelf.hung_strip import split_words
 from scumble.store.shelf import Shelf
-from scumble.store.shelf_import import CHANGED, NEW, REFUSED, SAME, ImportReport, Outcome
-from scumble.store.shelf_table import COLUMNS
+from scumble.store.travel.shelf_import import CHANGED, NEW, REFUSED, SAME, ImportReport, Outcome
+from scumble.store.travel.table import COLUMNS
 
 MOST_FILES = 8
 """Files kept before the oldest is let go."""
@@ -115,7 +115,7 @@ class TravelDesk:
         InputError
             If it is no shelf's file, or cannot be read as a whole.
         """
-        from scumble.store.shelf_import import read_table
+        from scumble.store.travel.shelf_import import read_table
 
         kind = file_kind(Path(name))
         rows = tuple(read_table(content, kind)) if kind != "json" else ()
@@ -169,7 +169,7 @@ class TravelDesk:
         InputError, StoreError
             If it cannot be read, or the shelf cannot be written; nothing was saved.
         """
-        from scumble.store.shelf_import import import_shelf, import_table
+        from scumble.store.travel.shelf_import import import_shelf, import_table
 
         waiting = self.find(key)
 

@@ -9,11 +9,11 @@ from datetime import datetime
 from scumble.errors import InputError
 from scumble.jobs.shelf.hung_strip import PROVENANCE_WORDS
 from scumble.paint import Binder
-from scumble.store.entry import Entry
+from scumble.store.drawers.entry import Entry
 from scumble.store.one_row import go_back, save_row
 from scumble.store.shelf import LightScale, Shelf, TubeFacts
-from scumble.store.shelf_table import COLUMNS as TABLE_COLUMNS
-from scumble.store.shelf_table import entry_to_cells, parse_ratings
+from scumble.store.travel.table import COLUMNS as TABLE_COLUMNS
+from scumble.store.travel.table import entry_to_cells, parse_ratings
 
 WRITTEN = tuple(name for name in TABLE_COLUMNS if name not in ("key", "provenance", "lightfastness"))
 """Fields of the form that are columns of the shelf's table, in its order."""

@@ -13,7 +13,7 @@ from scumble.jobs.shelf.hung_strip import HungStrip
 from scumble.paint import Paint
 from scumble.paint.depth import RelativeStrength, predict_relative_strength, say_relative_strength
 from scumble.paint.words import Sentence
-from scumble.store.entry import Entry
+from scumble.store.drawers.entry import Entry
 from scumble.store.shelf import Shelf
 
 LEAST_OTHERS = 4

@@ -9,7 +9,7 @@ from typing import Any
 from scumble.jobs.files import shelf_path
 from scumble.store.one_row import save_row
 from scumble.store.shelf import Shelf, open_shelf
-from scumble.store.shelf_table import COLUMNS, entry_to_cells
+from scumble.store.travel.table import COLUMNS, entry_to_cells
 
 
 def say_tube(key: str, said: Mapping[str, str], shelf: Path | None) -> dict[str, Any]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from alembic import context
 
-from scumble.store.schema import metadata
+from scumble.store.database.schema import metadata
 
 context.configure(
     connection=context.config.attributes["connection"], target_metadata=metadata, render_as_batch=True

@@ -1,0 +1,1 @@
+"""The card in its picture: marks, code, lens and place."""

@@ -1,0 +1,1 @@
+"""A picture file and what its numbers mean."""

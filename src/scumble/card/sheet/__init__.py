@@ -1,0 +1,1 @@
+"""The printed card: where everything lies on it and what it says."""

@@ -1,0 +1,1 @@
+"""A reference target in the picture, and what it shows of the camera."""

@@ -1,0 +1,1 @@
+"""The database itself: opened, brought up to date, visited, copied."""

@@ -1,0 +1,1 @@
+"""A paint's optics in open files, and back."""

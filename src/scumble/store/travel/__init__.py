@@ -1,0 +1,1 @@
+"""A whole shelf in a file, and back."""

@@ -1,0 +1,88 @@
+"""Write a shelf to a file: whole as JSON, its list as a table."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+
+from sqlalchemy import func, select
+
+from scumble.errors import InputError
+from scumble.store.database.schema import paints
+from scumble.store.drawers.paint_history import select_histories
+from scumble.store.shelf import Shelf
+from scumble.store.travel.model_of import ground_to_model, history_to_model, recipe_to_model
+from scumble.store.travel.models import FORMAT, FORMAT_VERSION, GroundModel, RecipeModel
+from scumble.store.travel.sheet import format_sheet
+from scumble.store.travel.table import entry_to_cells, format_table_csv
+from scumble.store.tube_facts import TubeFacts
+
+Progress = Callable[[str, float], None]
+
+
+def format_shelf_json(shelf: Shelf, *, progress: Progress | None = None) -> str:
+    """Everything on a shelf: paints, tubes, grounds and recipes with their past, cards, pictures, and the bin.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    progress : callable, optional
+        Told what is being done and how far it is, 0 to 1.
+
+    Raises
+    ------
+    StoreError
+        If the shelf cannot be read.
+    """
+    head = {"format": FORMAT, "format_version": FORMAT_VERSION, "written_at": datetime.now(UTC).isoformat()}
+    named: dict[str, list[GroundModel] | list[RecipeModel]] = {
+        "grounds": [ground_to_model(each) for each in shelf.grounds.load_histories(binned=False)],
+        "recipes": [recipe_to_model(each) for each in shelf.recipes.load_histories(binned=False)],
+        "binned_grounds": [ground_to_model(each) for each in shelf.grounds.load_histories(binned=True)],
+        "binned_recipes": [recipe_to_model(each) for each in shelf.recipes.load_histories(binned=True)],
+    }
+    lines = [f"{json.dumps(name)}: {json.dumps(said)}," for name, said in head.items()]
+    lines.append('"paints": [')
+    lines.append(",\n".join(_paints(shelf, progress or (lambda _words, _share: None))))
+    lines.append("],")
+    lists = [
+        f'"{name}": [' + ",\n".join(each.model_dump_json() for each in things) + "]"
+        for name, things in named.items()
+    ]
+    return "{\n" + "\n".join(lines) + "\n" + ",\n".join(lists) + "\n}\n"
+
+
+def _paints(shelf: Shelf, progress: Progress) -> Iterator[str]:
+    with shelf.door.reading() as connection:
+        total: int = connection.execute(select(func.count()).select_from(paints)).scalar_one()
+        for number, history in enumerate(select_histories(connection)):
+            progress(f"writing {history.key}", number / max(total, 1))
+            yield history_to_model(history).model_dump_json(exclude_defaults=True)
+
+
+def format_shelf_table(shelf: Shelf, kind: str) -> bytes:
+    """The list of a shelf as a table.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    kind : str
+        ``csv`` or ``xlsx``.
+
+    Raises
+    ------
+    InputError
+        For another kind.
+    StoreError
+        If the shelf cannot be read.
+    """
+    facts = shelf.tubes.load_all()
+    rows = [entry_to_cells(entry, facts.get(entry.key, TubeFacts())) for entry in shelf.load_entries()]
+    if kind == "xlsx":
+        return format_sheet(rows)
+    if kind == "csv":
+        return format_table_csv(rows).encode()
+    raise InputError("kind", kind, "csv or xlsx")
