@@ -66,7 +66,7 @@ def match(
     json: JsonOption = False,
 ) -> None:
     """Reach a colour with the tubes of the shelf: cover it, glaze it, or scumble it over dark."""
-    from scumble.jobs.match.match import MatchRequest, match_colour, parse_wishes, say_match
+    from scumble.jobs.match.match_colour import MatchRequest, match_colour, parse_wishes, say_match
 
     wishes = parse_wishes(
         route or [],

@@ -6,7 +6,7 @@ import json
 import sys
 from pathlib import Path
 
-from scumble.store.travel.models import ShelfModel
+from scumble.store.travel.shelf_json import ShelfModel
 
 
 def shelf_schema() -> str:

@@ -7,9 +7,9 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Form, Query, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.jobs.bench.bench import Answer, Ask, look
 from scumble.jobs.bench.build import Tubes
 from scumble.jobs.bench.fan import Fan, FanAsk, fan_out
+from scumble.jobs.bench.look_at_layering import Answer, Ask, look
 from scumble.jobs.bench.page import (
     Choice,
     change_bench,

@@ -10,9 +10,9 @@ from tests.jobs.shelves import illustrative_shelf
 
 from scumble.colour import delta_e_2000, srgb_to_xyz, white_point, xyz_to_lab
 from scumble.errors import InputError
-from scumble.jobs.bench.bench import Ask, look
 from scumble.jobs.bench.build import Tubes
 from scumble.jobs.bench.fan import FAN_COATS, FanAsk, fan_out
+from scumble.jobs.bench.look_at_layering import Ask, look
 from scumble.jobs.bench.painting import NODES, PaintingAsk, PointAsk, Sheen, draw_table, look_at_point
 from scumble.jobs.bench.painting_page import (
     PaintingQuery,

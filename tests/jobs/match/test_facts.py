@@ -13,7 +13,7 @@ from PIL import Image
 from scumble.colour import srgb_to_xyz, white_point, xyz_to_lab
 from scumble.errors import CardError, InputError
 from scumble.jobs.match.facts import bar_fading, currency_of, prices_per_ml
-from scumble.jobs.match.match import MatchRequest, match_with, parse_wishes, say_match
+from scumble.jobs.match.match_colour import MatchRequest, match_with, parse_wishes, say_match
 from scumble.jobs.match.picture import colours_of_picture, target_of_picture
 from scumble.jobs.match.target import parse_target
 from scumble.paint.pigment import starter_shelf

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import tifffile
 from PIL import Image
-from tests.card.test_formats import CODES, DNG, HEIC
+from tests.card.picture.test_formats import CODES, DNG, HEIC
 
 from scumble.jobs.shelf.shown_picture import kind_words, show_picture, shown_size
 from scumble.store.picture import Picture

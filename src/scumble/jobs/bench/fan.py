@@ -9,8 +9,8 @@ from pydantic import BaseModel, Field
 
 from scumble.chart.strip import write_colour
 from scumble.errors import InputError
-from scumble.jobs.bench.bench import PAPERS
 from scumble.jobs.bench.build import Tubes, build
+from scumble.jobs.bench.look_at_layering import PAPERS
 from scumble.jobs.bench.looks import look_through, see
 from scumble.jobs.bench.request import MOST_FILMS, THICKEST, THINNEST, Bench
 from scumble.paint import paper_ground

@@ -14,8 +14,8 @@ from scumble.chart.brush_out import BrushOut, draw_brush_out
 from scumble.chart.section import COAT_HEIGHT, HEIGHT_POWER
 from scumble.chart.strip import write_colour
 from scumble.errors import InputError
-from scumble.jobs.bench.bench import Answer, Ask, look
 from scumble.jobs.bench.build import DRY, OWN, Built, Tubes, build, build_ground, ground_names
+from scumble.jobs.bench.look_at_layering import Answer, Ask, look
 from scumble.jobs.bench.looks import see
 from scumble.jobs.bench.request import (
     MOST_FILMS,

@@ -8,8 +8,8 @@ from scumble.card.sheet import guide, words
 from scumble.card.sheet.guide import GuideStep
 from scumble.chart.lettering import break_lines
 from scumble.chart.sheet import Line, Point, Shape, Sheet, Text, grey
-from scumble.jobs.cards.marks import SOFT
 from scumble.jobs.cards.pictogram import draw_film
+from scumble.jobs.cards.printed_marks import SOFT
 
 MARGIN_MM = 16.0
 PICTURES_MM = 34.0

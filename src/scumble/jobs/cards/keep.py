@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scumble.errors import InputError
+from scumble.jobs.cards.area_words import choice_words
 from scumble.jobs.cards.beside import area_words
 from scumble.jobs.cards.card_file import provenance_of
 from scumble.jobs.cards.desk import CardDesk
 from scumble.jobs.cards.read_card import Tube, fit_tube
 from scumble.jobs.cards.together import combine, say_together
 from scumble.jobs.cards.tray import Choice, TubeWords
-from scumble.jobs.cards.word import choice_words
 from scumble.jobs.remember import Remembered
 from scumble.paint import Binder, CardReadings, Optics, Paint
 from scumble.solve.fit import Fit

@@ -19,8 +19,8 @@ from scumble.chart.sheet_pdf import draw_pdf
 from scumble.chart.sheet_svg import draw_svg
 from scumble.errors import InputError
 from scumble.jobs.cards.guide import guide_sheet
-from scumble.jobs.cards.marks import SOFT, draw_code, draw_cut, draw_fiducial, draw_ruler, draw_steps
 from scumble.jobs.cards.pictogram import draw_film
+from scumble.jobs.cards.printed_marks import SOFT, draw_code, draw_cut, draw_fiducial, draw_ruler, draw_steps
 
 HAIR = grey(0.6)
 SMALL_MM = 2.35

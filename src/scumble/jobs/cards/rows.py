@@ -10,13 +10,13 @@ from scumble.card.photographed import AreaSeen
 from scumble.chart.strip import write_colour
 from scumble.colour import reflectance_to_xyz, upsample_colours, white_point, xyz_to_lab, xyz_to_srgb
 from scumble.errors import InputError
+from scumble.jobs.cards.area_words import choices_for
 from scumble.jobs.cards.bare_grounds import bare_grounds
 from scumble.jobs.cards.beside import Pair, area_words, pair_fit, say_difference
 from scumble.jobs.cards.card_file import provenance_of
 from scumble.jobs.cards.desk import CardDesk
 from scumble.jobs.cards.keep import Fitted
 from scumble.jobs.cards.reading import CardRead
-from scumble.jobs.cards.word import choices_for
 from scumble.paint import Binder, CardReadings, Film, Ground, Layering, Paint, Quantity, Reading, predict_look
 from scumble.solve.fit import AreaFit
 

@@ -10,7 +10,7 @@ from scumble.chart.lettering import text_width_mm
 from scumble.chart.sheet import BLACK, Line, Rectangle, Shape, Sheet, Text, grey
 from scumble.chart.sheet_pdf import draw_pdf
 from scumble.errors import InputError
-from scumble.jobs.cards.marks import CAPTION_MM, HAIR, SOFT, draw_ruler
+from scumble.jobs.cards.printed_marks import CAPTION_MM, HAIR, SOFT, draw_ruler
 
 TITLE: Final = "Strips to paint"
 SENTENCE: Final = (

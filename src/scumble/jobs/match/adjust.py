@@ -16,7 +16,7 @@ from scumble.colour import lab_to_xyz, white_point, xyz_to_srgb
 from scumble.errors import InputError
 from scumble.jobs.files import shelf_path
 from scumble.jobs.layering_request import FindPaint
-from scumble.jobs.match.match import find_face, find_ground
+from scumble.jobs.match.match_colour import find_face, find_ground
 from scumble.jobs.match.target import parse_target
 from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Paint

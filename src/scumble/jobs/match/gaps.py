@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from scumble.chart.strip import write_colour
 from scumble.colour import lab_to_xyz, name_colours, white_point, xyz_to_srgb
 from scumble.jobs.files import shelf_path
-from scumble.jobs.match.match import find_ground
+from scumble.jobs.match.match_colour import find_ground
 from scumble.jobs.match.wanted_colours import Wanted, choose_wanted, load_lines
 from scumble.jobs.white import is_white
 from scumble.paint import Paint

@@ -16,7 +16,7 @@ from scumble.jobs.bench.build import OWN, Tubes, build_ground
 from scumble.jobs.bench.page import GroundChoice, ground_choices
 from scumble.jobs.bench.request import Bench, BenchFilm, write_query
 from scumble.jobs.bench.words import LIGHTS
-from scumble.jobs.match.match import COMPARED, FACES, MatchRequest, match_with, parse_wishes
+from scumble.jobs.match.match_colour import COMPARED, FACES, MatchRequest, match_with, parse_wishes
 from scumble.jobs.shelf.page_shelf import PageShelf
 from scumble.paint import Paint
 from scumble.solve.recipe import Route

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from scumble.chart.strip import write_colour
 from scumble.colour import lab_to_xyz, name_colour, white_point, xyz_to_srgb
 from scumble.errors import InputError
-from scumble.jobs.match.match import MatchRequest, find_face, find_ground, say_film, wishes_of
+from scumble.jobs.match.match_colour import MatchRequest, find_face, find_ground, say_film, wishes_of
 from scumble.jobs.match.subject_value import REACHED, Passage, Subject, SubjectColour, Tally
 from scumble.jobs.match.wanted_colours import Wanted
 from scumble.jobs.paint_names import paints_by_name
@@ -43,7 +43,7 @@ class SubjectRequest:
     Parameters
     ----------
     ground : object
-        What it is painted on, as :class:`scumble.jobs.match.match.MatchRequest` takes it.
+        What it is painted on, as :class:`scumble.jobs.match.match_colour.MatchRequest` takes it.
     only : tuple of str
         Tubes that may be used; all of the shelf where none is named.
     exclude : tuple of str

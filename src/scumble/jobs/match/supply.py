@@ -14,7 +14,7 @@ from scumble.chart.strip import write_colour
 from scumble.colour import lab_to_xyz, white_point, xyz_to_srgb
 from scumble.errors import InputError
 from scumble.jobs.match.facts import bar_fading, currency_of
-from scumble.jobs.match.match import find_ground
+from scumble.jobs.match.match_colour import find_ground
 from scumble.jobs.match.supply_plan import REACHED, Other, SupplyColour, SupplyPlan, SupplyTube
 from scumble.jobs.match.wanted_colours import Wanted
 from scumble.jobs.tube.how_far import coats_um

@@ -17,7 +17,7 @@ from scumble.store.drawers.named_drawer import Kept
 from scumble.store.drawers.paint_history import PaintHistory, VersionRecord
 from scumble.store.named_things import KeptGround, Recipe
 from scumble.store.picture import Picture
-from scumble.store.travel.models import (
+from scumble.store.travel.shelf_json import (
     SQUARE,
     TRIANGLE,
     CardModel,

@@ -13,8 +13,8 @@ from scumble.store.database.schema import paints
 from scumble.store.drawers.paint_history import select_histories
 from scumble.store.shelf import Shelf
 from scumble.store.travel.model_of import ground_to_model, history_to_model, recipe_to_model
-from scumble.store.travel.models import FORMAT, FORMAT_VERSION, GroundModel, RecipeModel
 from scumble.store.travel.sheet import format_sheet
+from scumble.store.travel.shelf_json import FORMAT, FORMAT_VERSION, GroundModel, RecipeModel
 from scumble.store.travel.table import entry_to_cells, format_table_csv
 from scumble.store.tube_facts import TubeFacts
 

@@ -21,8 +21,8 @@ from scumble.store.file_text import decode_text
 from scumble.store.named_things import KeptGround, Recipe
 from scumble.store.shelf import Shelf
 from scumble.store.travel.model_of import model_to_grounds, model_to_history, model_to_recipes
-from scumble.store.travel.models import FORMAT, FORMAT_VERSION, GroundModel, PaintModel, RecipeModel
 from scumble.store.travel.sheet import parse_sheet
+from scumble.store.travel.shelf_json import FORMAT, FORMAT_VERSION, GroundModel, PaintModel, RecipeModel
 from scumble.store.travel.table import COLUMNS, parse_table_csv
 from scumble.store.travel.take_row import label_to_key, take_row
 

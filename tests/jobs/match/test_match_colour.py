@@ -11,7 +11,7 @@ import pytest
 
 from scumble.colour import lch_to_lab
 from scumble.errors import InputError
-from scumble.jobs.match.match import (
+from scumble.jobs.match.match_colour import (
     MatchRequest,
     match_colour,
     match_steps,

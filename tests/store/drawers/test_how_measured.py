@@ -13,7 +13,7 @@ from scumble.paint import Optics, Paint, Provenance, Quantity
 from scumble.paint.camera_doubt import CameraDoubt
 from scumble.store.shelf import open_shelf
 from scumble.store.travel.model_of import _card_to_model, _model_to_card
-from scumble.store.travel.models import CardModel
+from scumble.store.travel.shelf_json import CardModel
 
 TOLD = replace(small_card(Quantity.REFLECTANCE), condition="M2", backing="black", serial="03NQK8NG")
 PHOTOGRAPHED = replace(small_card(), camera=CameraDoubt(sensor=0.5, paper=0.02, tint=0.01, veil=0.003))

@@ -12,8 +12,8 @@ from tests.jobs.shelves import read_shelf
 
 from scumble.colour import delta_e_2000
 from scumble.errors import InputError
-from scumble.jobs.bench.bench import PATH_COATS, ROW_COATS, Answer, Ask, look
 from scumble.jobs.bench.build import Tubes, own_ground
+from scumble.jobs.bench.look_at_layering import PATH_COATS, ROW_COATS, Answer, Ask, look
 from scumble.jobs.bench.looks import look_at
 from scumble.jobs.bench.page import example_query, list_choices, move_saved, save_bench, show_bench
 from scumble.jobs.bench.request import (

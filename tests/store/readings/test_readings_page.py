@@ -9,7 +9,7 @@ from tests.store.cards import same_card
 
 from scumble.store.readings.readings_file import parse_readings
 
-PAGE = Path(__file__).parents[2] / "docs" / "readings-file.md"
+PAGE = Path(__file__).parents[3] / "docs" / "readings-file.md"
 
 
 def test_both_examples_are_the_same_card_and_leave_no_doubt() -> None:
