@@ -88,7 +88,7 @@ def backup(
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
-    """Copy the whole shelf, pictures and all, into one file; it may be in use."""
+    """Copy the shelf, its pictures, and the cards, targets and profiles beside it into one file; it may be in use."""
     from scumble.jobs.shelf.keep_backup import keep_backup
 
     with progress_line(quiet=json) as progress:

@@ -9,7 +9,7 @@ from fastapi import Request
 from starlette.responses import RedirectResponse
 
 from scumble.jobs.cards.desk import CardDesk
-from scumble.jobs.cards.tray import CardTray, tray_folder
+from scumble.jobs.cards.tray import open_tray
 
 ELSEWHERE: dict[str, Any] = {"description": "To the page that shows what came of it."}
 
@@ -21,7 +21,7 @@ def desk_of(request: Request) -> CardDesk:
     state = request.app.state
     with _opening:
         if not hasattr(state, "card_desk"):
-            state.card_desk = CardDesk(state.shelf, CardTray(tray_folder(state.shelf_place)))
+            state.card_desk = CardDesk(state.shelf, open_tray(state.shelf_place))
     desk: CardDesk = state.card_desk
     return desk
 

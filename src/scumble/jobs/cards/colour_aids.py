@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-from scumble.errors import InputError, StoreError
+from scumble.errors import InputError
 from scumble.jobs.colour_request import LARGEST_PROFILE, is_profile
 from scumble.jobs.files import write_whole
+from scumble.jobs.record_folder import Record, RecordFolder
 
 if TYPE_CHECKING:
     from scumble.paint.reference import ReferenceTarget
@@ -46,7 +47,7 @@ class ColourWords(BaseModel):
 NOTHING_CHOSEN = ColourWords()
 
 
-class ColourAid(BaseModel):
+class ColourAid(Record):
     """One target or profile.
 
     Attributes
@@ -67,9 +68,6 @@ class ColourAid(BaseModel):
         Whether it is no longer offered; photographs that were read by it still are.
     """
 
-    model_config = ConfigDict(frozen=True)
-
-    key: str
     kind: Literal["target", "profile"]
     name: str
     words: str
@@ -93,21 +91,22 @@ class ColourAids:
     """
 
     def __init__(self, folder: Path) -> None:
-        self._folder = folder
+        self._kept = RecordFolder(
+            folder,
+            ColourAid,
+            ending=".aid",
+            order=lambda aid: aid.added_at,
+            holds="targets and profiles",
+            missing=lambda key: InputError(
+                "target or profile", key, "one that is kept here", "Hand it in anew."
+            ),
+        )
         self._lock = Lock()
         self._targets: dict[str, ReferenceTarget] = {}
-        try:
-            folder.mkdir(parents=True, exist_ok=True)
-            found = [aid for path in folder.glob("*.json") if (aid := _load(path))]
-        except OSError as error:
-            said = error.strerror or str(error)
-            raise StoreError(f"The folder of targets and profiles cannot be used: {said}.") from None
-        self._aids = {aid.key: aid for aid in sorted(found, key=lambda aid: aid.added_at)}
 
     def all(self, kind: str = "") -> tuple[ColourAid, ...]:
         """Those of one kind, or all, in the order in which they came."""
-        with self._lock:
-            return tuple(aid for aid in self._aids.values() if kind in ("", aid.kind))
+        return tuple(aid for aid in self._kept.all() if kind in ("", aid.kind))
 
     def find(self, key: str) -> ColourAid:
         """One of them.
@@ -117,10 +116,7 @@ class ColourAids:
         InputError
             If it is not kept here.
         """
-        with self._lock:
-            if key not in self._aids:
-                raise InputError("target or profile", key, "one that is kept here", "Hand it in anew.")
-            return self._aids[key]
+        return self._kept.find(key)
 
     def add(self, content: bytes, name: str, *, columns: int | None = None) -> ColourAid:
         """Keep a target's reference text or an ICC profile; what it is, its content says.
@@ -142,26 +138,23 @@ class ColourAids:
         key = sha256(content).hexdigest()[:16]
         kind: Literal["target", "profile"] = "profile" if is_profile(content) else "target"
         words = _profile_words(content, name) if kind == "profile" else _target_words(content, name, columns)
-        with self._lock:
-            if key not in self._aids and len(self._aids) >= MOST_AIDS:
-                raise InputError("file", name, f"{MOST_AIDS} targets and profiles")
-        write_whole(self._path(key), content)
+        keys = {aid.key for aid in self._kept.all()}
+        if key not in keys and len(keys) >= MOST_AIDS:
+            raise InputError("file", name, f"{MOST_AIDS} targets and profiles")
         aid = ColourAid(
             key=key, kind=kind, name=name, words=words, columns=columns, added_at=round(time.time(), 3)
         )
-        self._keep(aid)
+        self._kept.add(aid, content)
         return aid
 
     def put_away(self, key: str, *, away: bool = True) -> ColourAid:
         """Offer one no longer, or again."""
-        aid = self.find(key).model_copy(update={"put_away": away})
-        self._keep(aid)
-        return aid
+        return self._kept.change(key, lambda _aid: {"put_away": away})
 
     def chosen(self) -> ColourWords:
         """What was chosen for the photographs that are dropped next."""
         try:
-            text = (self._folder / "chosen").read_text(encoding="utf-8")
+            text = (self._kept.path / "chosen").read_text(encoding="utf-8")
             words = ColourWords.model_validate(json.loads(text))
         except (OSError, ValueError, ValidationError):
             return ColourWords()
@@ -181,7 +174,7 @@ class ColourAids:
         """
         self.check(words)
         plain = words.model_copy(update={"corners": ""})
-        write_whole(self._folder / "chosen", plain.model_dump_json().encode())
+        write_whole(self._kept.path / "chosen", plain.model_dump_json().encode())
 
     def check(self, words: ColourWords) -> None:
         """Refuse words that name what is not here.
@@ -218,7 +211,7 @@ class ColourAids:
             target = self._target(words.target)
             options["target"] = TargetView(target, corners, self.find(words.target).columns)
         if words.profile:
-            options["profile"] = self._path(words.profile).read_bytes()
+            options["profile"] = self._kept.file(words.profile).read_bytes()
         return options
 
     def _target(self, key: str) -> ReferenceTarget:
@@ -227,26 +220,9 @@ class ColourAids:
 
         with self._lock:
             if key not in self._targets:
-                aid = self._aids[key]
-                self._targets[key] = parse_reference(self._path(key).read_bytes(), name=aid.name)
+                content = self._kept.file(key).read_bytes()
+                self._targets[key] = parse_reference(content, name=self.find(key).name)
             return self._targets[key]
-
-    def _path(self, key: str) -> Path:
-        return self._folder / f"{key}.aid"
-
-    def _keep(self, aid: ColourAid) -> None:
-        write_whole(self._folder / f"{aid.key}.json", aid.model_dump_json().encode())
-        with self._lock:
-            self._aids[aid.key] = aid
-
-
-def _load(path: Path) -> ColourAid | None:
-    """One aid as it was written down; None for what is damaged or has lost its file."""
-    try:
-        aid = ColourAid.model_validate(json.loads(path.read_text(encoding="utf-8")))
-    except (OSError, ValueError, ValidationError):
-        return None
-    return aid if aid.key == path.stem and path.with_suffix(".aid").exists() else None
 
 
 def _profile_words(content: bytes, name: str) -> str:

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import json
 import secrets
 import time
 from pathlib import Path
-from threading import Lock
 from typing import Any, Literal, get_args
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 
-from scumble.errors import InputError, StoreError
+from scumble.errors import InputError
 from scumble.jobs.cards.colour_aids import ColourWords
 from scumble.jobs.cards.mark_up import MarkUp
-from scumble.jobs.files import shelf_path, write_whole
+from scumble.jobs.files import shelf_path
+from scumble.jobs.record_folder import Record, RecordFolder
+from scumble.store.database.beside import folder_beside, lay_out_beside
 
 MOST_CARDS = 300
 """On the tray at once."""
@@ -64,7 +64,7 @@ class SampleWords(BaseModel):
     backing: str = ""
 
 
-class TrayCard(BaseModel):
+class TrayCard(Record):
     """One card on the tray.
 
     Attributes
@@ -105,17 +105,14 @@ class TrayCard(BaseModel):
         Whether it waits to be let go.
     """
 
-    model_config = ConfigDict(frozen=True)
-
-    key: str
     name: str
     media_type: str
     dropped_at: float
     size_px: tuple[int, int] | None = None
     marks: MarkUp | None = None
-    choices: dict[str, Choice] = {}
+    choices: dict[str, Choice] = Field(default_factory=dict)
     before: tuple[dict[str, Choice], ...] = ()
-    trusted: dict[str, float] = {}
+    trusted: dict[str, float] = Field(default_factory=dict)
     colour: ColourWords = ColourWords()
     layout: str = ""
     samples: SampleWords = SampleWords()
@@ -152,21 +149,20 @@ class CardTray:
     """
 
     def __init__(self, folder: Path) -> None:
-        self._folder = folder
-        self._lock = Lock()
-        self._writing = Lock()
-        try:
-            folder.mkdir(parents=True, exist_ok=True)
-            found = [card for path in folder.glob("*.json") if (card := _load(path))]
-        except OSError as error:
-            said = error.strerror or str(error)
-            raise StoreError(f"The folder of dropped cards cannot be used: {said}.") from None
-        self._cards = {card.key: card for card in sorted(found, key=lambda card: card.dropped_at)}
+        self._kept = RecordFolder(
+            folder,
+            TrayCard,
+            ending=".card",
+            order=lambda card: card.dropped_at,
+            holds="dropped cards",
+            missing=lambda key: InputError(
+                "card", key, "a card on the tray", "It may have been let go; drop it anew."
+            ),
+        )
 
     def cards(self) -> tuple[TrayCard, ...]:
         """All cards, in the order in which they were dropped."""
-        with self._lock:
-            return tuple(self._cards.values())
+        return self._kept.all()
 
     def find(self, key: str) -> TrayCard:
         """One card.
@@ -176,10 +172,7 @@ class CardTray:
         InputError
             If it is not on the tray.
         """
-        with self._lock:
-            if key not in self._cards:
-                raise InputError("card", key, "a card on the tray", "It may have been let go; drop it anew.")
-            return self._cards[key]
+        return self._kept.find(key)
 
     def add(self, content: bytes, name: str, media_type: str, **more: Any) -> TrayCard:
         """Put a file on the tray.
@@ -200,14 +193,13 @@ class CardTray:
         """
         if not content:
             raise InputError(name, "an empty file", "a photograph, a scan or an instrument's file")
-        with self._lock:
-            if sum(card.is_open for card in self._cards.values()) >= MOST_CARDS:
-                raise InputError("card", name, f"{MOST_CARDS} cards on the tray", "Put some away first.")
+        if sum(card.is_open for card in self.cards()) >= MOST_CARDS:
+            raise InputError("card", name, f"{MOST_CARDS} cards on the tray", "Put some away first.")
         key = secrets.token_hex(8)
-        write_whole(self.path(key), content)
         card = TrayCard(key=key, name=name, media_type=media_type, dropped_at=time.time(), **more)
-        self._keep(card)
-        self._let_go()
+        self._kept.add(card, content)
+        away = [card.key for card in self.cards() if not card.is_open]
+        self._kept.let_go(tuple(away[: max(0, len(away) - MOST_PUT_AWAY)]))
         return card
 
     def change(self, key: str, **changes: Any) -> TrayCard:
@@ -218,62 +210,53 @@ class CardTray:
         InputError
             If it is not on the tray or cannot be written.
         """
-        with self._writing:
-            card = self.find(key).model_copy(update=changes)
-            self._keep(card)
-        return card
+        return self._kept.change(key, lambda _card: changes)
 
     def decide(self, key: str, choices: dict[str, Choice]) -> TrayCard:
         """Write down a person's verdicts on all areas of a card; those before can be had again by `undecide`."""
-        with self._writing:
-            card = self.find(key)
-            if choices != card.choices:
-                before = (*card.before, card.choices)[-MOST_UNDONE:]
-                card = card.model_copy(update={"choices": choices, "before": before})
-                self._keep(card)
-        return card
+
+        def decided(card: TrayCard) -> dict[str, Any]:
+            before = (*card.before, card.choices)[-MOST_UNDONE:]
+            return {} if choices == card.choices else {"choices": choices, "before": before}
+
+        return self._kept.change(key, decided)
 
     def undecide(self, key: str) -> TrayCard:
         """Go back to the verdicts before the last decision; where there was none, nothing changes."""
-        with self._writing:
-            card = self.find(key)
-            if card.before:
-                card = card.model_copy(update={"choices": card.before[-1], "before": card.before[:-1]})
-                self._keep(card)
-        return card
+
+        def undecided(card: TrayCard) -> dict[str, Any]:
+            return {"choices": card.before[-1], "before": card.before[:-1]} if card.before else {}
+
+        return self._kept.change(key, undecided)
 
     @property
     def folder(self) -> Path:
         """Where it all lies."""
-        return self._folder
+        return self._kept.path
 
     def path(self, key: str) -> Path:
         """Where the file of a card lies; keys are made here, and no other is ever looked for."""
-        return self._folder / f"{key}.card"
+        return self._kept.file(key)
 
     def preview_path(self, key: str) -> Path:
         """Where the small copy of its picture lies."""
-        return self._folder / f"{key}.jpg"
+        return self._kept.file(key, ".jpg")
 
     def thumb_path(self, key: str) -> Path:
         """Where the very small one lies that is shown among many."""
-        return self._folder / f"{key}.thumb.jpg"
+        return self._kept.file(key, ".thumb.jpg")
 
-    def _keep(self, card: TrayCard) -> None:
-        write_whole(self._folder / f"{card.key}.json", card.model_dump_json().encode())
-        with self._lock:
-            self._cards[card.key] = card
 
-    def _let_go(self) -> None:
-        """Delete the oldest cards that were put away, beyond those that are kept."""
-        with self._lock:
-            away = [card.key for card in self._cards.values() if not card.is_open]
-            gone = away[: max(0, len(away) - MOST_PUT_AWAY)]
-            for key in gone:
-                del self._cards[key]
-        for key in gone:
-            for path in self._folder.glob(f"{key}.*"):
-                path.unlink(missing_ok=True)
+def open_tray(place: Path | str) -> CardTray:
+    """The tray of a shelf; what was restored with the shelf and is not laid out yet is laid out first.
+
+    Raises
+    ------
+    StoreError
+        If its folder cannot be made or read.
+    """
+    lay_out_beside(_file_of(place))
+    return CardTray(tray_folder(place))
 
 
 def tray_folder(place: Path | str) -> Path:
@@ -284,15 +267,9 @@ def tray_folder(place: Path | str) -> Path:
     >>> tray_folder("studio/shelf.sqlite").name, tray_folder("postgresql://localhost/shop").name
     ('shelf.sqlite-tray', 'shelf.sqlite-tray')
     """
+    return folder_beside(_file_of(place))
+
+
+def _file_of(place: Path | str) -> Path:
     text = str(place).removeprefix("sqlite:///")
-    file = shelf_path(None) if "://" in text or text.startswith("postgres") else Path(text)
-    return file.with_name(f"{file.name}-tray")
-
-
-def _load(path: Path) -> TrayCard | None:
-    """One card as it was written down; None for what is damaged or has lost its file."""
-    try:
-        card = TrayCard.model_validate(json.loads(path.read_text(encoding="utf-8")))
-    except (OSError, ValueError, ValidationError):
-        return None
-    return card if card.key == path.stem and path.with_suffix(".card").exists() else None
+    return shelf_path(None) if "://" in text or text.startswith("postgres") else Path(text)

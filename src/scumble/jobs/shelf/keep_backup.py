@@ -1,4 +1,4 @@
-"""Keep the shelf safe: copy it whole into one file, and put such a file back."""
+"""Keep the shelf safe: copy it into one file with all that lies beside it, and put such a file back."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from scumble.jobs.files import shelf_path
 def keep_backup(
     out: Path | None, shelf: Path | None, *, progress: Callable[[str, float], None] | None = None
 ) -> dict[str, Any]:
-    """Back the shelf up; it may be in use.
+    """Back the shelf up with its tray, targets and profiles; it may be in use.
 
     Parameters
     ----------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 import time
 from collections.abc import Callable, Iterator
@@ -12,6 +13,13 @@ from pathlib import Path
 from typing import Final
 
 from scumble.errors import StoreError
+from scumble.store.database.beside import (
+    check_packed,
+    folder_beside,
+    lay_out_beside,
+    pack_beside,
+    read_records,
+)
 from scumble.store.database.connect import find_place
 from scumble.store.database.faults import said_for_people
 from scumble.store.database.schema import APPLICATION_ID, HEAD
@@ -27,7 +35,7 @@ _PAGES_A_STEP: Final = 2048
 
 
 def backup_shelf(place: Path | str, out: Path, *, progress: Progress | None = None) -> None:
-    """Copy a shelf, pictures and all, into one file; who uses it goes on meanwhile.
+    """Copy a shelf, pictures and all, into one file, with what lies in the folder beside it; who uses it goes on.
 
     Parameters
     ----------
@@ -54,7 +62,9 @@ def backup_shelf(place: Path | str, out: Path, *, progress: Progress | None = No
         with said_for_people(path.name), closing(_open(path)) as shelf:
             _check_shelf(shelf, path.name)
             with _said_of(out), closing(sqlite3.connect(unfinished)) as copy:
+                records = read_records(folder_beside(path))
                 _copy(shelf, copy, tell)
+                pack_beside(folder_beside(path), records, copy)
                 copy.execute("PRAGMA journal_mode = DELETE")
                 _check_whole(copy, out.name)
         with _said_of(out):
@@ -65,7 +75,7 @@ def backup_shelf(place: Path | str, out: Path, *, progress: Progress | None = No
 
 
 def restore_shelf(backup: Path, place: Path | str, *, progress: Progress | None = None) -> Path | None:
-    """Put a backup in a shelf's place; what stood there is kept in a file beside it.
+    """Put a backup in a shelf's place, and its folder beside it; what stood there is kept in a file.
 
     Parameters
     ----------
@@ -95,12 +105,15 @@ def restore_shelf(backup: Path, place: Path | str, *, progress: Progress | None 
     with said_for_people(backup.name), closing(_open(backup)) as source:
         _check_shelf(source, backup.name)
         _check_whole(source, backup.name)
+        check_packed(source, backup.name)
         kept = _keep(path) if path.exists() and path.stat().st_size else None
         # One transaction of the shelf's own: cut off at any moment, it leaves the old shelf.
         with said_for_people(path.name), closing(sqlite3.connect(path, timeout=PATIENCE_S)) as shelf:
             shelf.execute("PRAGMA synchronous = FULL")
             source.backup(shelf, pages=-1, progress=_impatient(path.name))
-            tell("restoring", 1.0)
+        # The folder is still packed in it; cut off here, it is laid out when its cards are next asked for.
+        lay_out_beside(path)
+        tell("restoring", 1.0)
     return kept
 
 
@@ -170,6 +183,8 @@ def _keep(path: Path) -> Path:
     if not _is_damaged(path):
         backup_shelf(path, kept)
         return kept
+    if folder_beside(path).exists():
+        shutil.copytree(folder_beside(path), folder_beside(kept))
     for end in ("", "-wal", "-shm"):
         part = path.with_name(path.name + end)
         if part.exists():
