@@ -8,7 +8,8 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
+from tests.browser.hands import HASTY, PATIENCE_MS, make_patient
 from tests.jobs.shelves import read_shelf
 from tests.web.server import serving
 
@@ -30,6 +31,15 @@ WITHOUT_A_CHIP = "GPU stall due to ReadPixels"
 """What Chromium says of its own composing where no graphics chip draws a page's WebGL; there is none in a test."""
 
 
+@pytest.fixture(scope="session", autouse=True)
+def patience() -> Iterator[None]:
+    """Nothing is touched before its page stands, and what is expected may take its time."""
+    with pytest.MonkeyPatch.context() as patch:
+        make_patient(patch)
+        expect.set_options(timeout=PATIENCE_MS)
+        yield
+
+
 @pytest.fixture(scope="session")
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     with serving(create_app(read_shelf(tmp_path_factory.mktemp("browser") / "shelf.sqlite"))) as served:
@@ -49,14 +59,17 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def visit(browser: Browser, address: str) -> Iterator[Callable[..., Page]]:
-    """Open a page in a context of its own; at the end nothing may have been complained of or asked elsewhere."""
+    """Open a page in a context of its own; at the end nothing may have been complained of or asked elsewhere.
+
+    A hasty page is not gone to yet: its test wants to be faster than the page's scripts.
+    """
     contexts, complaints, elsewhere = [], [], []
 
-    def open_page(path: str = "/", **options: Any) -> Page:
+    def open_page(path: str = "/", *, hasty: bool = False, **options: Any) -> Page:
         context = browser.new_context(base_url=address, **options)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(8000)
+        page.set_default_timeout(PATIENCE_MS)
         page.on(
             "console",
             lambda said: (
@@ -76,8 +89,10 @@ def visit(browser: Browser, address: str) -> Iterator[Callable[..., Page]]:
                 elsewhere.append(asked.url) if urlsplit(asked.url).hostname != "127.0.0.1" else None
             ),
         )
-        page.goto(path)
-        page.wait_for_load_state("networkidle")
+        if hasty:
+            HASTY.add(page)
+        else:
+            page.goto(path)
         return page
 
     yield open_page

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from demo.target import reference_file
 from playwright.sync_api import Browser, Locator, Page, expect
+from tests.browser.hands import PATIENCE_MS
 from tests.card.test_by_target import scene
 from tests.card.test_marked import photograph
 from tests.jobs.cards.test_desk import DEMO, SAMPLES
@@ -25,8 +25,6 @@ Visit = Callable[..., Page]
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
 MAGENTA = DEMO / "cards" / "classroom-magenta.jpg"
 READING_MS = 60_000
-PATIENCE_MS = 30_000
-"""While a card is read, the computer that reads it is the one that also draws the pages."""
 
 
 @pytest.fixture(scope="module")
@@ -36,18 +34,12 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         yield served
 
 
-@pytest.fixture
-def visit(visit: Visit) -> Iterator[Visit]:
-    """The same, with more patience."""
-
-    def open_page(path: str, **options: Any) -> Page:
-        page = visit(path, **options)
-        page.set_default_timeout(PATIENCE_MS)
-        return page
-
+@pytest.fixture(autouse=True)
+def while_cards_are_read() -> Iterator[None]:
+    """More patience: while a card is read, the computer that reads it is the one that also draws the pages."""
+    expect.set_options(timeout=READING_MS)
+    yield
     expect.set_options(timeout=PATIENCE_MS)
-    yield open_page
-    expect.set_options(timeout=5_000)
 
 
 @pytest.fixture(scope="module")
@@ -92,12 +84,9 @@ def test_first_card_by_mouse(visit: Visit) -> None:
     # It is read while the page is left, and found again.
     page.goto("/")
     page.get_by_role("link", name="Cards").first.click()
-    expect(item(page, "classroom-magenta.jpg")).to_contain_text(
-        "16 painted areas were read", timeout=READING_MS
-    )
+    expect(item(page, "classroom-magenta.jpg")).to_contain_text("16 painted areas were read")
     item(page, "classroom-magenta.jpg").get_by_role("link").first.click()
     expect(page.locator(".found polygon")).to_have_count(22)
-    page.wait_for_load_state()
     page.locator(".found a", has_text="Thin on red").first.hover()
     expect(page.locator("tr.shown")).to_contain_text("Thin on red")
     page.get_by_label("Your word on Thin on red").select_option("leave out")
@@ -114,14 +103,14 @@ def test_first_card_by_mouse(visit: Visit) -> None:
     expect(page.get_by_role("heading", level=1)).to_contain_text("Tour magenta")
     page.go_back()
     page.get_by_role("button", name="Take it back").click()
-    expect(page.get_by_role("button", name="Keep it on the shelf")).to_be_visible(timeout=READING_MS)
+    expect(page.get_by_role("button", name="Keep it on the shelf")).to_be_visible()
 
 
 def test_a_word_is_undone_and_a_read_colour_leads_on(visit: Visit) -> None:
     page = visit("/cards", viewport={"width": 1280, "height": 900})
     hand_in(page, MAGENTA)
     link = page.locator('#tray li[data-state="done"] .open', has_text="classroom-magenta.jpg").first
-    expect(link).to_be_visible(timeout=READING_MS)
+    expect(link).to_be_visible()
     link.click()
     page.get_by_label("Your word on Thin on cyan").select_option("leave out")
     expect(page.locator("tr.out", has_text="Thin on cyan")).to_have_count(1)
@@ -130,7 +119,6 @@ def test_a_word_is_undone_and_a_read_colour_leads_on(visit: Visit) -> None:
     expect(page.get_by_role("button", name="Undo your last word")).to_have_count(0)
     page.get_by_role("link", name="Reach Very thin on white with other tubes").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Match")
-    page.wait_for_load_state("networkidle")
 
 
 def test_a_target_is_handed_in_and_its_corners_are_pointed_at(
@@ -143,9 +131,7 @@ def test_a_target_is_handed_in_and_its_corners_are_pointed_at(
     is_accessible(page)
     hand_in(page, target[1])
     item(page, "beside a target.jpg").get_by_role("link").first.click()
-    expect(page.locator("#route")).to_contain_text(
-        "By the target that lies in the picture", timeout=READING_MS
-    )
+    expect(page.locator("#route")).to_contain_text("By the target that lies in the picture")
     is_accessible(page)
     page.get_by_role("button", name="Point at them").click()
     picture = page.locator("#found svg")
@@ -161,7 +147,7 @@ def test_a_target_is_handed_in_and_its_corners_are_pointed_at(
     page.get_by_label("Target in the picture").select_option("none")
     page.get_by_label("Corners of the target").fill("")
     page.get_by_role("button", name="Read it like this").click()
-    expect(page.locator("#route")).to_contain_text("By guess", timeout=READING_MS)
+    expect(page.locator("#route")).to_contain_text("By guess")
     page.goto("/cards#colour")
     page.get_by_role("button", name="Put class target.txt away").click()
     expect(page.locator("#colour")).to_contain_text("1 put away")
@@ -176,20 +162,18 @@ def test_many_files_go_in_parcels_and_can_be_left(visit: Visit, tmp_path: Path) 
     sent: list[str] = []
     page.on("request", lambda asked: sent.append(asked.method) if asked.url.endswith("/cards") else None)
     hand_in(page, *many)
-    expect(page.locator("#tray .tray > li", has_text="parcel")).to_have_count(23, timeout=READING_MS)
+    expect(page.locator("#tray .tray > li", has_text="parcel")).to_have_count(23)
     assert sent.count("POST") == 2
     page.goto("/")
     page.goto("/cards")
-    expect(page.locator('#tray li[data-state="waiting"], #tray li[data-state="running"]')).to_have_count(
-        0, timeout=READING_MS
-    )
+    expect(page.locator('#tray li[data-state="waiting"], #tray li[data-state="running"]')).to_have_count(0)
     expect(item(page, "parcel 22.csv")).to_contain_text("painted areas were read")
 
 
 def test_a_chart_is_marked_up_by_mouse_and_read(visit: Visit, files: dict[str, Path]) -> None:
     page = visit("/cards", viewport={"width": 1280, "height": 900})
     hand_in(page, files["chart"])
-    expect(item(page, "old chart.png")).to_contain_text("No sample card was found", timeout=READING_MS)
+    expect(item(page, "old chart.png")).to_contain_text("No sample card was found")
     item(page, "old chart.png").get_by_role("link", name="Mark it up by hand").click()
     draw(page, 10, 10, 90, 90)
     draw(page, 110, 10, 190, 90)
@@ -210,7 +194,7 @@ def test_a_chart_is_marked_up_by_mouse_and_read(visit: Visit, files: dict[str, P
     page.locator("#over-4").blur()
     is_accessible(page)
     page.get_by_role("button", name="Read the chart").click()
-    expect(page.locator(".found polygon")).to_have_count(5, timeout=READING_MS)
+    expect(page.locator(".found polygon")).to_have_count(5)
     expect(page.locator("#areas")).to_contain_text("1 to 4 on white")
     expect(page.locator("#areas")).to_contain_text("Full on black")
 
@@ -218,7 +202,7 @@ def test_a_chart_is_marked_up_by_mouse_and_read(visit: Visit, files: dict[str, P
 def test_a_chart_is_marked_up_by_keyboard_alone(visit: Visit, files: dict[str, Path]) -> None:
     page = visit("/cards", viewport={"width": 1024, "height": 900})
     hand_in(page, files["chart"])
-    expect(item(page, "old chart.png")).to_contain_text("No sample card was found", timeout=READING_MS)
+    expect(item(page, "old chart.png")).to_contain_text("No sample card was found")
     item(page, "old chart.png").get_by_role("link", name="Mark it up by hand").press("Enter")
     page.locator("#picture").focus()
     page.keyboard.press("Enter")
@@ -237,13 +221,13 @@ def test_a_chart_is_marked_up_by_keyboard_alone(visit: Visit, files: dict[str, P
     page.keyboard.press("f")
     expect(page.get_by_label("What lies in box 2")).to_have_value("masstone")
     page.get_by_role("button", name="Read the chart").press("Enter")
-    expect(page.locator(".found polygon, #wrong:visible").first).to_be_visible(timeout=READING_MS)
+    expect(page.locator(".found polygon, #wrong:visible").first).to_be_visible()
 
 
 def test_samples_are_placed_by_clicking(visit: Visit, files: dict[str, Path]) -> None:
     page = visit("/cards", viewport={"width": 1280, "height": 900})
     hand_in(page, files["samples"])
-    expect(item(page, "instrument.csv")).to_contain_text("painted areas were read", timeout=READING_MS)
+    expect(item(page, "instrument.csv")).to_contain_text("painted areas were read")
     item(page, "instrument.csv").get_by_role("link").first.click()
     expect(page.locator(".samples li.shown")).to_contain_text("something")
     page.get_by_role("button", name="Thin on black").click()
@@ -252,7 +236,7 @@ def test_samples_are_placed_by_clicking(visit: Visit, files: dict[str, Path]) ->
     page.get_by_label("Backing").select_option("black")
     is_accessible(page)
     page.get_by_role("button", name="Read it like this").click()
-    expect(page.locator("main")).to_contain_text("condition M1", timeout=READING_MS)
+    expect(page.locator("main")).to_contain_text("condition M1")
     expect(page.locator("#areas")).to_contain_text("Thin on black")
 
 
@@ -260,13 +244,10 @@ def test_samples_are_placed_by_clicking(visit: Visit, files: dict[str, Path]) ->
 def test_on_a_phone_by_touch(visit: Visit, files: dict[str, Path], room: str) -> None:
     page = visit("/cards", color_scheme=room, **PHONE)
     hand_in(page, MAGENTA, files["samples"])
-    expect(page.locator('#tray li[data-state="running"], #tray li[data-state="waiting"]')).to_have_count(
-        0, timeout=READING_MS
-    )
+    expect(page.locator('#tray li[data-state="running"], #tray li[data-state="waiting"]')).to_have_count(0)
     is_accessible(page)
     item(page, "classroom-magenta.jpg").get_by_role("link").first.tap()
     expect(page.locator(".found polygon")).to_have_count(22)
-    page.wait_for_load_state()
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     small = page.evaluate(
         "[...document.querySelectorAll('#card button, #card select, #card input')]"
@@ -286,11 +267,10 @@ def test_by_keyboard_alone(visit: Visit) -> None:
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     link = page.locator('#tray li[data-state="done"] .open', has_text="classroom-magenta.jpg").first
-    expect(link).to_be_visible(timeout=READING_MS)
+    expect(link).to_be_visible()
     link.focus()
     page.keyboard.press("Enter")
     expect(page.locator(".found polygon")).to_have_count(22)
-    page.wait_for_load_state()
     word = page.get_by_label("Your word on Full on white")
     word.focus()
     page.keyboard.press("l")

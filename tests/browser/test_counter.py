@@ -43,7 +43,7 @@ def test_a_customer_asks_by_touch(tablet: Page) -> None:
     tablet.goto("/")
     expect(tablet).to_have_url("/counter")
     tablet.get_by_role("link", name="Glaze without muddying").tap()
-    expect(tablet.locator(".tubes li")).to_have_count(3, timeout=30_000)
+    expect(tablet.locator(".tubes li")).to_have_count(3)
     tablet.get_by_role("link", name="blue", exact=True).tap()
     expect(tablet.locator(".narrow [aria-current]")).to_have_text("blue")
     broken = tablet.evaluate(
@@ -102,7 +102,7 @@ def test_by_keyboard_alone(visit: Visit) -> None:
         if page.evaluate("document.activeElement.closest('.asks') !== null"):
             break
     page.keyboard.press("Enter")
-    expect(page.get_by_role("heading", level=1)).to_have_text("Cover an old colour", timeout=30_000)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Cover an old colour")
 
 
 def test_the_pages_are_clean_and_fit(visit: Visit) -> None:

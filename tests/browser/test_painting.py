@@ -107,7 +107,7 @@ def test_films_are_laid_and_changed_by_mouse(visit: Visit, photograph: Path) -> 
 
     page.locator("#manner-block").check()
     page.locator("#lay").fill("titanium")
-    expect(page.locator("#films [role=option]")).not_to_have_count(0, timeout=20000)
+    expect(page.locator("#films [role=option]")).not_to_have_count(0)
     page.keyboard.press("Enter")
     expect(page.locator("#paint-2")).to_have_value("Titanium white")
     click_at(page, 0.7, 0.05)
@@ -238,7 +238,7 @@ def test_everything_is_done_by_keyboard(visit: Visit, photograph: Path) -> None:
     assert float(page.locator("#coats-1").input_value()) > 0.3
     page.locator("#lay").focus()
     page.keyboard.type("burnt umber")
-    expect(page.locator("#films [role=option]")).to_have_count(1, timeout=20000)
+    expect(page.locator("#films [role=option]")).to_have_count(1)
     page.keyboard.press("Enter")
     expect(page.locator("#paint-2")).to_have_value("Burnt umber")
     expect(page.locator("#slide-2")).to_be_focused()
@@ -298,7 +298,7 @@ def test_a_tiff_is_opened_with_the_servers_help(visit: Visit, photograph: Path, 
 def test_the_grisaille_is_painted(visit: Visit) -> None:
     page = visit("/painting")
     page.get_by_role("button", name="Try it on a grisaille").click()
-    expect(page.locator("#said")).to_contain_text("The grisaille, 1440 by 1080", timeout=20000)
+    expect(page.locator("#said")).to_contain_text("The grisaille, 1440 by 1080")
     page.get_by_role("button", name="Take film 1 off").click()
     expect(page.locator("li.film")).to_have_count(0)
     page.wait_for_load_state("networkidle")

@@ -161,7 +161,7 @@ def many(browser: Browser, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> I
 
 def test_a_large_chart_is_drawn_in_the_background(many: Page) -> None:
     many.goto("/print")
-    expect(many.get_by_role("img", name="Wall chart of 61 paints")).to_be_visible(timeout=30_000)
+    expect(many.get_by_role("img", name="Wall chart of 61 paints")).to_be_visible()
     expect(many.locator("#waits")).to_have_count(0)
     many.reload()
     expect(many.get_by_role("img", name="Wall chart of 61 paints")).to_be_visible()

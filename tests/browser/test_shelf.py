@@ -17,7 +17,6 @@ pytestmark = pytest.mark.browser
 Visit = Callable[..., Page]
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
-PATIENCE_MS = 30_000
 PAGES = (
     "/",
     "/?mark=opaque&hue=red",
@@ -40,18 +39,6 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         yield served
 
 
-@pytest.fixture
-def visit(visit: Visit) -> Iterator[Visit]:
-    """The same, with more patience."""
-
-    def open_page(path: str = "/", **options: object) -> Page:
-        page = visit(path, **options)
-        page.set_default_timeout(PATIENCE_MS)
-        return page
-
-    yield open_page
-
-
 def test_a_stroke_finds_paints_from_any_page(visit: Visit) -> None:
     page = visit("/layers")
     page.keyboard.press("/")
@@ -59,7 +46,7 @@ def test_a_stroke_finds_paints_from_any_page(visit: Visit) -> None:
     page.keyboard.type("transparent warm yellow")
     page.keyboard.press("Enter")
     page.wait_for_url("**/?find=transparent+warm+yellow")
-    expect(page.locator(".wall a", has_text="Nickel azo yellow")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.locator(".wall a", has_text="Nickel azo yellow")).to_be_visible()
     page.locator("h1").click()
     page.keyboard.press("/")
     expect(page.locator("#find")).to_be_focused()
@@ -71,7 +58,7 @@ def test_the_wall_is_narrowed_and_picked_from(visit: Visit) -> None:
     page = visit("/")
     page.locator(".narrow summary").click()
     page.locator("select[name=mark]").select_option("opaque")
-    expect(page.locator("#count")).to_contain_text("pass", timeout=PATIENCE_MS)
+    expect(page.locator("#count")).to_contain_text("pass")
     assert "mark=opaque" in page.url
     expect(page.locator("select[name=mark]")).to_be_focused()
     page.locator("select[name=hue]").select_option("red")
@@ -100,7 +87,7 @@ def test_picks_are_kept_while_pages_turn_and_put_back_by_keyboard(visit: Visit, 
     page.keyboard.press("Space")
     expect(bar.locator("span")).to_have_text("one picked; one more, at least")
     page.locator("#find").fill("ultramarine")
-    expect(page.locator("#count")).to_contain_text("answer to", timeout=PATIENCE_MS)
+    expect(page.locator("#count")).to_contain_text("answer to")
     page.locator(".pick input").first.check()
     page.locator(".pick input").nth(1).check()
     expect(bar.locator("li")).to_have_count(3)
@@ -149,12 +136,12 @@ def test_papers_are_written_and_undone_by_keyboard(visit: Visit) -> None:
 def test_a_list_is_dropped_on_a_phone_and_its_wrong_cell_shown(visit: Visit) -> None:
     page = visit("/import", **PHONE)
     page.locator("#file").set_input_files({"name": "list.csv", "mimeType": "text/csv", "buffer": LIST})
-    expect(page.locator("td.wrong")).to_contain_text("many", timeout=PATIENCE_MS)
+    expect(page.locator("td.wrong")).to_contain_text("many")
     expect(page.get_by_role("button", name="Take all of it in")).to_have_count(0)
     page.locator("select[name=column]").nth(2).select_option("")
     page.get_by_role("button", name="Look again").tap()
-    page.get_by_role("button", name="Take all of it in").tap(timeout=PATIENCE_MS)
-    expect(page.locator(".said-so", has_text="All of it is on the")).to_be_visible(timeout=PATIENCE_MS)
+    page.get_by_role("button", name="Take all of it in").tap()
+    expect(page.locator(".said-so", has_text="All of it is on the")).to_be_visible()
 
 
 @pytest.mark.parametrize("room", ["light", "dim"])

@@ -13,5 +13,7 @@ if (search) {
     done: () => location.reload(),
     failed: () => location.reload(),
   });
-  document.querySelector("#stop").addEventListener("click", () => task.cancel());
+  const stop = document.querySelector("#stop");
+  stop.hidden = false;
+  stop.addEventListener("click", () => task.cancel());
 }

@@ -1,5 +1,6 @@
 // The layer bench while one works on it: asks the server for every change and fills the page with its answer.
 
+import { takeUp } from "./already.js";
 import { closeFan, openFan, spread } from "./fan.js";
 import { offerPaints } from "./pick.js";
 
@@ -351,3 +352,4 @@ if (!history.state) {
 document.querySelector("#steps").hidden = false;
 showSteps();
 enliven();
+takeUp(form());

@@ -1,5 +1,7 @@
 // One card: follows its reading, shows at once what a decision changes, and places an instrument's samples by clicking.
 
+import { takeUp } from "/static/already.js";
+
 const card = document.querySelector("#card");
 const key = card.dataset.key;
 document.documentElement.classList.add("live");
@@ -74,6 +76,8 @@ form?.addEventListener("keydown", (event) => {
   judge();
 });
 
+takeUp(form);
+
 // Samples: choose one, click its area; the next without an area is chosen by itself.
 const placing = document.querySelector(".placing");
 if (placing) {
@@ -110,6 +114,7 @@ if (placing) {
   }
   document.querySelector("#layout").addEventListener("change", (event) => event.target.form.requestSubmit());
   show();
+  takeUp(document.querySelector("#layout"));
 }
 
 // Corners of a target: pointed at one after the other on the picture, in its own points.

@@ -1,5 +1,6 @@
 // Finds while one types or narrows: asks the server for the same page and hangs its wall here.
 
+import { takeUp } from "/static/already.js";
 import { followTask } from "/static/task.js";
 
 const field = document.querySelector("#find");
@@ -77,4 +78,7 @@ document.addEventListener("click", async (event) => {
 });
 
 addEventListener("popstate", () => location.reload());
-if (form) followWaiting();
+if (form) {
+  followWaiting();
+  takeUp(form);
+}

@@ -1,5 +1,7 @@
 // Draws boxes over a picture by mouse, pen, finger or keys, and says what lies in each.
 
+import { isTouched } from "/static/already.js";
+
 const room = document.querySelector("#marking");
 const svg = document.querySelector("#picture");
 const drawn = document.querySelector("#drawn");
@@ -277,7 +279,7 @@ document.querySelector("#repeat").addEventListener("click", () => {
 document.querySelector("#undo").addEventListener("click", undo);
 
 const paper = ["l", "a", "b"].map((name) => document.querySelector(`#paper-${name}`));
-(given.paper_lab ?? []).forEach((value, at) => { paper[at].value = value; });
+(given.paper_lab ?? []).forEach((value, at) => { if (!isTouched(paper[at])) paper[at].value = value; });
 
 document.querySelector("#read").addEventListener("click", async () => {
   const marks = { boxes: boxes.map(({ box_px, what, over, white_parts, stroke, name }) => ({ box_px, what, over, ...(what === "tint" ? { white_parts } : {}), ...(what === "thin" ? { stroke } : {}), ...(name ? { name } : {}) })) };
@@ -296,3 +298,4 @@ document.querySelector("#read").addEventListener("click", async () => {
 
 addEventListener("resize", draw);
 showAll();
+for (const name of ["another", "read"]) document.querySelector(`#${name}`).disabled = false;

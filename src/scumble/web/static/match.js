@@ -1,5 +1,7 @@
 // Looks for a colour while one watches, and takes wanted colours from the screen or from a photograph.
 
+import { isTouched, takeUp } from "/static/already.js";
+
 const form = document.querySelector("#ask");
 const said = document.querySelector("#said");
 const found = document.querySelector("#found");
@@ -150,4 +152,5 @@ document.querySelector("#stop").addEventListener("click", () => {
 addEventListener("popstate", () => location.reload());
 
 for (const each of document.querySelectorAll(".script")) each.hidden = false;
-if (form.elements.colour.value && !said.classList.contains("wrong") && !found.querySelector(".ways")) look({ keep: false });
+if (form.elements.colour.value && !said.classList.contains("wrong") && !found.querySelector(".ways") && !isTouched(form.elements.colour)) look({ keep: false });
+takeUp(form);

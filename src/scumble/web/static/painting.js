@@ -1,5 +1,6 @@
 // On a painting: the photograph stays here; the server is asked for tables that say what films make of its colours.
 
+import { takeUp } from "./already.js";
 import { alikeTable, Brushed } from "./brush.js";
 import { Easel } from "./easel.js";
 import { fetchPicture, forgetPicture, keepPicture } from "./keep_picture.js";
@@ -291,7 +292,9 @@ async function show(picture) {
   repaint();
 }
 
+let isOpened = false;
 async function open(blob, name, state = fresh()) {
+  isOpened = true;
   try {
     say("Opening the picture ...");
     const picture = await read(blob, name);
@@ -666,5 +669,6 @@ field("copy").addEventListener("click", async () => {
 for (const each of document.querySelectorAll(".steps-back, #ask")) each.hidden = false;
 enliven();
 showSteps();
+takeUp(form(), field("file"));
 const before = await fetchPicture();
-if (before) await open(before.blob, before.name, { ...fresh(), ...before.state });
+if (before && !isOpened) await open(before.blob, before.name, { ...fresh(), ...before.state });

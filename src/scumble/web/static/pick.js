@@ -42,7 +42,7 @@ function draw(paint, id) {
 
 export function offerPaints(input, choose) {
   const list = document.createElement("ul");
-  const before = input.value;
+  const before = input.defaultValue; // another word may stand there already
   list.id = `offers-${++opened}`;
   list.className = "offers";
   list.role = "listbox";

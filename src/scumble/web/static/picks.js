@@ -1,5 +1,7 @@
 // Keeps the picked tubes while one turns pages, narrows the wall or visits a tube, until the browser's tab is closed.
 
+import { isTouched } from "/static/already.js";
+
 const KEPT = "picks";
 const MOST = 6;
 
@@ -52,14 +54,20 @@ function show() {
   bar.querySelector("button:not([type])").disabled = picks.size > MOST;
 }
 
+function choose(ticked) {
+  const picks = load();
+  for (const box of ticked) {
+    if (box.checked) picks.set(box.value, box.closest("li").querySelector("a").textContent);
+    else picks.delete(box.value);
+  }
+  save(picks);
+  show();
+}
+
 document.addEventListener("change", (event) => {
   const box = event.target;
   if (!box.matches?.("#beside .pick input")) return;
-  const picks = load();
-  if (box.checked) picks.set(box.value, box.closest("li").querySelector("a").textContent);
-  else picks.delete(box.value);
-  save(picks);
-  show();
+  choose([box]);
 });
 
 document.addEventListener("click", (event) => {
@@ -77,4 +85,5 @@ document.addEventListener("click", (event) => {
 // A page fetched back by the browser's own arrow comes with the boxes as they were, not as they are.
 addEventListener("pageshow", show);
 document.addEventListener("wall", show);
-show();
+// Boxes that were ticked before this was here count as picked.
+choose(boxes().filter(isTouched));

@@ -1,11 +1,13 @@
 // Shows the sheet anew whenever something about it is changed; the server draws it, this only asks.
 
+import { takeUp } from "/static/already.js";
 import { offerPaints } from "/static/pick.js";
 import { findTasks, followTask } from "/static/task.js";
 
 const form = document.querySelector("#wanted");
 const said = document.createElement("p");
 let waiting = 0;
+let turnsKind = false;
 let asked = null;
 let followed = null;
 
@@ -98,9 +100,13 @@ if (form) {
 
   form.addEventListener("change", (event) => {
     if (event.target.id === "add") return;
-    const turnsKind = event.target.name === "kind";
+    turnsKind ||= event.target.name === "kind";
     clearTimeout(waiting);
-    waiting = setTimeout(() => show(turnsKind ? forAnotherKind() : query(), turnsKind), turnsKind ? 0 : 60);
+    waiting = setTimeout(() => {
+      const turned = turnsKind;
+      turnsKind = false;
+      show(turned ? forAnotherKind() : query(), turned);
+    }, turnsKind ? 0 : 60);
   });
   form.addEventListener("submit", (event) => {
     event.preventDefault();
@@ -109,9 +115,6 @@ if (form) {
     form.elements.add.value = "";
     show(query(drop ? { drop } : add ? { add } : {})).then(() => drop && form.elements.add.focus());
   });
-  // Something may have been chosen before this script was here.
-  if (form.elements.kind.value !== form.dataset.kind) show(forAnotherKind(), true);
-  else drawLarge();
   offerPaints(form.elements.add, (label) => {
     form.elements.add.value = "";
     show(query({ add: label }));
@@ -125,4 +128,6 @@ if (form) {
     field.blur();
     show(query({ add })).then(() => field.focus());
   });
+  drawLarge();
+  takeUp(form);
 }
