@@ -40,6 +40,7 @@ from scumble.web import print as printing
 from scumble.web.faults import handle_faults
 from scumble.web.guard import Guard
 from scumble.web.kiosk import CounterLock, Kiosk
+from scumble.web.head import Head
 from scumble.web.uploads import BodyLimit
 
 STATIC = Path(__file__).parent / "static"
@@ -128,3 +129,4 @@ def create_app(
     )
     app.add_middleware(Guard)
     return app
+    app.add_middleware(Head)

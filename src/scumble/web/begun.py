@@ -4,17 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any, TypeVar
 
-from fastapi import Request
+from fastapi import Query, Request, UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import CardError, InputError, ScumbleError
 from scumble.jobs.task import Progress, State, Task
+from scumble.web.faults import HTML
 from scumble.web.render import render
 from scumble.web.tasks import tasks_of
+from scumble.web.uploads import receive_upload
 
 Work = Callable[[Progress], Any]
+Found = TypeVar("Found")
+
+TaskKey = Annotated[str, Query(max_length=40, description="work that was begun")]
+
+BEGINS: dict[str, Any] = {
+    "response_class": RedirectResponse,
+    "status_code": 303,
+    "responses": {303: {"description": "To the page that shows how far the work is."}, 422: HTML},
+}
+"""What a route promises that begins work."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +101,31 @@ class BegunPage:
             return self._page(request, status=422, asked=asked, found=None, begun=None, wrong=str(error))
         return self._begin(request, title, asked, work)
 
+    def found(self, request: Request, key: str, kind: type[Found], *, wanted: str, hint: str) -> Found:
+        """What the work of a key found.
+
+        Parameters
+        ----------
+        request : Request
+            That asks for it.
+        key : str
+            Of the work.
+        kind : type
+            What is looked for.
+        wanted, hint : str
+            What the key should have named, and what to do where it does not.
+
+        Raises
+        ------
+        InputError
+            If the work is not known, not done, or found something else.
+        """
+        outcome = tasks_of(request).find(key).result
+        found = outcome.found if isinstance(outcome, Outcome) else None
+        if not isinstance(found, kind):
+            raise InputError("task", key, wanted, hint)
+        return found
+
     def _begin(self, request: Request, title: str, asked: object, work: Work) -> RedirectResponse:
 
         def work_out(progress: Progress) -> Outcome:
@@ -103,6 +140,14 @@ class BegunPage:
     def _page(self, request: Request, *, status: int = 200, **context: Any) -> HTMLResponse:
         labels = tuple((entry.key, entry.label) for entry in request.app.state.shelf.load_entries())
         return render(request, self.template, status=status, labels=labels, **context)
+
+
+def picture_of(upload: UploadFile | None) -> tuple[bytes, str]:
+    """Content and name of a picture that came with a form, both empty where none was chosen."""
+    if upload is None or not upload.filename:
+        return b"", ""
+    received = receive_upload(upload)
+    return received.content, received.name
 
 
 def _wrong(begun: Task | None) -> str:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Query, Request
 from starlette.responses import Response
 
 from scumble.jobs.cards.print_card import picture_card, print_card
 from scumble.jobs.charts.print_strips import print_strips
 from scumble.web.faults import HTML
+from scumble.web.kept import FOR_AN_HOUR, answer_kept
 
 router = APIRouter()
 
@@ -50,10 +51,6 @@ def blank_card(
 @router.get(
     "/cards/blank/{layout}.svg", response_class=Response, responses={200: SVG}, summary="Look at a blank card"
 )
-def look_at_blank(layout: Layout) -> Response:
+def look_at_blank(request: Request, layout: Layout) -> Response:
     """The card as it is printed, for the screen."""
-    return Response(
-        picture_card(layout=layout),
-        media_type="image/svg+xml",
-        headers={"Cache-Control": "private, max-age=3600"},
-    )
+    return answer_kept(request, picture_card(layout=layout), "image/svg+xml", rule=FOR_AN_HOUR)

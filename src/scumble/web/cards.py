@@ -20,7 +20,8 @@ from scumble.jobs.cards.together import join
 from scumble.jobs.cards.tray import CHOICES, Choice, TubeWords
 from scumble.jobs.cards.tray_page import card_states, show_cards, split_pigments
 from scumble.web.card_desk import ELSEWHERE, desk_of, to_card
-from scumble.web.faults import HTML, REFUSAL, show_fault
+from scumble.web.faults import HTML, REFUSAL, MissingError, missing
+from scumble.web.kept import FOR_AN_HOUR, answer_kept
 from scumble.web.render import render
 from scumble.web.tasks import EVENTS, stream
 from scumble.web.uploads import receive_upload
@@ -90,10 +91,8 @@ def read_shelf_card(request: Request, paint: Annotated[str, Form(max_length=200)
 def card_page(request: Request, key: str) -> Response:
     """A card with its areas outlined, what was read, what is predicted, and the tube it is of."""
     desk = desk_of(request)
-    try:
+    with missing("No such card"):
         page = show_card(desk, key)
-    except InputError as error:
-        return show_fault(request, 404, "No such card", str(error))
     return _render_card(request, desk, page)
 
 
@@ -113,10 +112,8 @@ async def judge_card(request: Request, key: str) -> Response:
 
 
 def _judge(request: Request, desk: CardDesk, key: str, said: Mapping[str, str]) -> Response:
-    try:
+    with missing("No such card"):
         card = desk.tray.find(key)
-    except InputError as error:
-        return show_fault(request, 404, "No such card", str(error))
     try:
         desk.tray.change(key, tube=_tube(said))
         if said.get("do") == "undo":
@@ -161,12 +158,13 @@ def card_picture(
 ) -> Response:
     """The picture upright, small enough for a page; the original stays as it came."""
     tray = desk_of(request).tray
-    try:
+    with missing("No such card"):
         known = tray.find(key).key
+    try:
         content = (tray.thumb_path(known) if small else tray.preview_path(known)).read_bytes()
-    except (InputError, OSError):
-        return show_fault(request, 404, "No picture", "There is no picture of this card yet.")
-    return Response(content, media_type="image/jpeg", headers={"Cache-Control": "private, max-age=3600"})
+    except OSError:
+        raise MissingError("No picture", "There is no picture of this card yet.") from None
+    return answer_kept(request, content, "image/jpeg", rule=FOR_AN_HOUR)
 
 
 @router.post(
@@ -243,15 +241,13 @@ def _move(desk: CardDesk, key: str, move: str, said: Mapping[str, str]) -> Respo
 def marks_page(request: Request, key: str) -> Response:
     """Draw boxes over a picture and say what lies in each."""
     desk = desk_of(request)
-    try:
+    with missing("No such card"):
         stands = desk.stands(key)
-    except InputError as error:
-        return show_fault(request, 404, "No such card", str(error))
     if not stands.card.is_picture:
-        return show_fault(request, 404, "No picture", "Only a picture can be marked up.")
+        raise MissingError("No picture", "Only a picture can be marked up.")
     size = desk.size_px(key)
     if size is None:
-        return show_fault(request, 404, "No picture", stands.error or "The picture is still being opened.")
+        raise MissingError("No picture", stands.error or "The picture is still being opened.")
     marks = stands.card.marks
     return render(
         request,

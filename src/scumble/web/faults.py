@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.responses import JSONResponse, Response
+from starlette.routing import Match
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from scumble.errors import CardError, InputError, StoreError
@@ -39,8 +42,47 @@ TITLES = {
 }
 
 
+class MissingError(Exception):
+    """What an address names is not there; answered with status 404.
+
+    Parameters
+    ----------
+    title, words : str
+        In short, and in a sentence a person reads.
+    """
+
+    def __init__(self, title: str, words: str) -> None:
+        super().__init__(words)
+        self.title = title
+
+
+@contextmanager
+def missing(title: str) -> Iterator[None]:
+    """Around what fetches the thing that an address names: that there is none is no wrong word but a wrong address.
+
+    Parameters
+    ----------
+    title : str
+        What is said then, such as *No such tube*.
+
+    Raises
+    ------
+    MissingError
+        In the place of an InputError.
+    """
+    try:
+        yield
+    except InputError as error:
+        raise MissingError(title, str(error)) from None
+
+
+METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE")
+"""What might be done at an address; HEAD goes with GET."""
+
+
 def handle_faults(app: FastAPI) -> None:
     """Give every fault its page."""
+    app.add_exception_handler(MissingError, _missing)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _validation)
     app.add_exception_handler(InputError, _input)
@@ -62,20 +104,51 @@ def show_fault(request: Request, status: int, title: str, words: str) -> Respons
     title, words : str
         In short, and in a sentence a person reads.
     """
-    sent = request.headers.get("content-type", "")
-    wanted = request.headers.get("accept", "")
-    if sent.startswith("application/json") or wanted.startswith("application/json"):
+    if wants_data(request):
         return JSONResponse({"title": title, "words": words}, status_code=status)
     return render(request, "fault.html", status=status, title=title, words=words)
+
+
+def wants_data(request: Request) -> bool:
+    """Whether a program asks, which sent data or takes nothing but data; everybody else gets a page."""
+    wanted = request.headers.get("accept", "")
+    sent = request.headers.get("content-type", "")
+    return sent.startswith("application/json") or ("application/json" in wanted and "text/html" not in wanted)
+
+
+async def _missing(request: Request, error: Exception) -> Response:
+    title = error.title if isinstance(error, MissingError) else TITLES[404]
+    return show_fault(request, 404, title, str(error))
 
 
 async def _http(request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 500
     words = {
         404: f"There is no page at {request.url.path}. The shelf has every tube.",
-        405: "This page can be looked at, not written to.",
+        405: f"{request.method} can't be done at {request.url.path}. Go back and try what the page offers.",
     }.get(status, "This request can't be answered.")
-    return show_fault(request, status, TITLES.get(status, "That didn't work"), words)
+    answer = show_fault(request, status, TITLES.get(status, "That didn't work"), words)
+    if status == 405:
+        answer.headers["Allow"] = ", ".join(allowed_methods(request))
+    return answer
+
+
+def allowed_methods(request: Request) -> list[str]:
+    """What can be done at an address, by all routes that lie there.
+
+    Notes
+    -----
+    *Source:* RFC 9110, 10.2.1 (Allow) and 15.5.6 (405 must carry it).
+    """
+    found = [
+        method
+        for method in METHODS
+        if any(
+            route.matches({**request.scope, "method": method})[0] is Match.FULL
+            for route in request.app.routes
+        )
+    ]
+    return sorted([*found, *(["HEAD"] if "GET" in found else [])])
 
 
 async def _validation(request: Request, error: Exception) -> Response:

@@ -8,8 +8,10 @@ import secrets
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from scumble.web.faults import show_fault
 
 HEADERS = {
     "Content-Security-Policy": (
@@ -50,11 +52,13 @@ class Guard:
             await self.app(scope, receive, send)
             return
         asked = Headers(scope=scope)
+        refused = scope["method"] not in READ_ONLY and self._is_refused(asked)
 
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
-                if headers.get("content-type", "").startswith("text/html") and not self._is_at_home(asked):
+                is_page = headers.get("content-type", "").startswith("text/html") and not refused
+                if is_page and not self._is_at_home(asked):
                     kept = f"{AT_HOME}={self.secret}; Path=/; HttpOnly; SameSite=Strict"
                     headers.append("Set-Cookie", kept)
                 for name, value in HEADERS.items():
@@ -62,8 +66,9 @@ class Guard:
                 headers.setdefault("Cache-Control", "no-cache")
             await send(message)
 
-        if scope["method"] not in READ_ONLY and self._is_refused(asked):
-            refusal = PlainTextResponse("This came from another site and was not done.", status_code=403)
+        if refused:
+            words = "This came from another site and was not done."
+            refusal = show_fault(Request(scope), 403, "Not from here", words)
             await refusal(scope, receive, send_with_headers)
             return
         await self.app(scope, receive, send_with_headers)

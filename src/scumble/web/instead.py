@@ -5,18 +5,16 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Query, Request
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, Response
 
 from scumble.jobs.match.instead_page import BatchQuery, InsteadQuery, begin_batch, begin_instead
-from scumble.web.begun import BegunPage
+from scumble.web.begun import BEGINS, BegunPage, TaskKey
 from scumble.web.faults import HTML
 
 router = APIRouter()
 
 INSTEAD = BegunPage("instead.html", "/instead", InsteadQuery)
 BATCH = BegunPage("batch.html", "/batch", BatchQuery)
-
-TaskKey = Annotated[str, Query(max_length=40, description="work that was begun")]
 
 
 @router.get("/instead", response_class=HTMLResponse, responses={422: HTML}, summary="In place of a tube")
@@ -29,13 +27,7 @@ def instead_page(
     return INSTEAD.show(request, task)
 
 
-@router.post(
-    "/instead",
-    response_class=RedirectResponse,
-    status_code=303,
-    responses={422: HTML},
-    summary="Look for what stands in for a tube",
-)
+@router.post("/instead", **BEGINS, summary="Look for what stands in for a tube")
 def ask_for_instead(request: Request, query: Annotated[InsteadQuery, Form()]) -> Response:
     """Begin the work; its page is answered, which shows how far it is."""
     shelf = request.app.state.shelf
@@ -48,13 +40,7 @@ def batch_page(request: Request, task: TaskKey = "") -> HTMLResponse:
     return BATCH.show(request, task)
 
 
-@router.post(
-    "/batch",
-    response_class=RedirectResponse,
-    status_code=303,
-    responses={422: HTML},
-    summary="Look for what to add to a batch",
-)
+@router.post("/batch", **BEGINS, summary="Look for what to add to a batch")
 def ask_for_batch(request: Request, query: Annotated[BatchQuery, Form()]) -> Response:
     """Begin the work; its page is answered, which shows how far it is."""
     shelf = request.app.state.shelf

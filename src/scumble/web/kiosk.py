@@ -10,8 +10,10 @@ from threading import Lock
 from typing import Final
 
 from starlette.requests import Request
-from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Receive, Scope, Send
+
+from scumble.web.faults import wants_data
 
 COOKIE: Final = "staff"
 
@@ -105,8 +107,8 @@ class Kiosk:
         """What is answered instead; nothing where the request may pass."""
         if scope["type"] != "http":
             return PlainTextResponse("This is not open at the counter.", status_code=403)
-        path, method = scope["path"], scope["method"]
-        if self.lock.lets(Request(scope)):
+        path, method, request = scope["path"], scope["method"], Request(scope)
+        if self.lock.lets(request):
             return None
         if method in PLAIN and OPEN_TO_ALL.fullmatch(path):
             return None
@@ -114,7 +116,11 @@ class Kiosk:
             return None
         if method in PLAIN:
             return RedirectResponse("/counter", status_code=303)
-        return PlainTextResponse("Nothing can be changed at the counter.", status_code=403)
+        words = "Nothing can be changed at the counter."
+        if wants_data(request):
+            return JSONResponse({"title": "Locked", "words": words}, status_code=403)
+        # A customer has no use for the doors of a fault page.
+        return PlainTextResponse(words, status_code=403)
 
 
 def new_code() -> str:

@@ -10,14 +10,13 @@ from fastapi import APIRouter, Query, Request
 from pydantic import BaseModel, Field
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from scumble.errors import InputError
 from scumble.jobs.shelf.hung_shelf import MOST_NEW, hang_waiting, look_at_wall
 from scumble.jobs.shelf.shelf_filter import ShelfFilter
 from scumble.jobs.shelf.show_shelf import show_shelf
 from scumble.jobs.task import Tasks
 from scumble.jobs.tube.show_beside import show_beside
 from scumble.jobs.tube.show_paint import show_paint
-from scumble.web.faults import HTML, show_fault
+from scumble.web.faults import HTML, missing
 from scumble.web.render import render
 from scumble.web.tasks import tasks_of
 
@@ -90,10 +89,8 @@ def paint_page(
     ] = "",
 ) -> Response:
     """One tube: its strip, how it behaves, its card, and where each number comes from."""
-    try:
+    with missing("No such tube"):
         page = show_paint(request.app.state.shelf, key, against=against)
-    except InputError as error:
-        return show_fault(request, 404, "No such tube", str(error))
     if page.key != key:
         return RedirectResponse(f"/paints/{quote(page.key)}", status_code=308)
     return render(request, "paint.html", page=page)

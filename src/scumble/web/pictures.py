@@ -7,14 +7,11 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Query, Request
 from starlette.responses import Response
 
-from scumble.errors import InputError
 from scumble.jobs.shelf.shelf_pictures import draw_of_paint, fetch_card_picture, fetch_shown_picture
-from scumble.web.faults import HTML, show_fault
+from scumble.web.faults import HTML, MissingError, missing
+from scumble.web.kept import ASK_AGAIN, FOR_AN_HOUR, FOR_GOOD, answer_kept
 
 router = APIRouter()
-
-FOR_GOOD = "private, max-age=31536000, immutable"
-"""Cache rule of a drawing that was asked for by the stamp it has now: versions are never overwritten."""
 
 SVG = {"content": {"image/svg+xml": {}}, "description": "An SVG document."}
 PHOTOGRAPH = {
@@ -40,12 +37,10 @@ def drawing_of_paint(
     v: Annotated[str, Query(description="stamp of the version, for caching")] = "",
 ) -> Response:
     """A strip, hanging or lying, or the steps into white alone."""
-    try:
+    with missing("No such tube"):
         svg, stamp = draw_of_paint(request.app.state.shelf, key, drawing)
-    except InputError as error:
-        return show_fault(request, 404, "No such tube", str(error))
-    rule = FOR_GOOD if v == stamp else "no-cache"
-    return Response(svg, media_type="image/svg+xml", headers={"Cache-Control": rule, "ETag": f'"{stamp}"'})
+    rule = FOR_GOOD if v == stamp else ASK_AGAIN
+    return answer_kept(request, svg, "image/svg+xml", rule=rule, stamp=stamp)
 
 
 @router.get(
@@ -56,13 +51,11 @@ def drawing_of_paint(
 )
 def card_photograph(request: Request, key: str) -> Response:
     """The photograph that a paint's card was read from."""
-    try:
+    with missing("No such tube"):
         picture = fetch_card_picture(request.app.state.shelf, key)
-    except InputError as error:
-        return show_fault(request, 404, "No such tube", str(error))
     if picture is None:
-        return show_fault(request, 404, "No picture", "There is no picture of this card.")
-    return Response(picture.content, media_type=picture.media_type)
+        raise MissingError("No picture", "There is no picture of this card.")
+    return answer_kept(request, picture.content, picture.media_type)
 
 
 @router.get(
@@ -77,11 +70,8 @@ def shown_photograph(
     v: Annotated[str, Query(description="stamp of the version, for caching")] = "",
 ) -> Response:
     """The same as every browser shows it: a small copy of HEIC, TIFF, camera raw and very large files."""
-    try:
+    with missing("No such tube"):
         shown = fetch_shown_picture(request.app.state.shelf, key)
-    except InputError as error:
-        return show_fault(request, 404, "No such tube", str(error))
     if shown is None:
-        return show_fault(request, 404, "No picture", "There is no picture of this card that can be shown.")
-    rule = "private, max-age=3600" if v else "no-cache"
-    return Response(shown.content, media_type=shown.media_type, headers={"Cache-Control": rule})
+        raise MissingError("No picture", "There is no picture of this card that can be shown.")
+    return answer_kept(request, shown.content, shown.media_type, rule=FOR_AN_HOUR if v else ASK_AGAIN)

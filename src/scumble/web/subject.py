@@ -4,23 +4,19 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Form, Query, Request, UploadFile
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from fastapi import APIRouter, Form, Request, UploadFile
+from starlette.responses import HTMLResponse, Response
 
-from scumble.errors import InputError
 from scumble.jobs.match.subject_page import SubjectFound, SubjectQuery, begin_subject
-from scumble.web.begun import BegunPage, Outcome, Work
+from scumble.web.begun import BEGINS, BegunPage, TaskKey, Work, picture_of
 from scumble.web.faults import HTML
-from scumble.web.tasks import tasks_of
-from scumble.web.uploads import receive_upload
+from scumble.web.kept import FOR_AN_HOUR, answer_kept
 
 router = APIRouter()
 
 PAGE = BegunPage("subject.html", "/subject", SubjectQuery)
 
 PNG: dict[str, Any] = {"content": {"image/png": {}}, "description": "The picture in few colours."}
-
-TaskKey = Annotated[str, Query(max_length=40, description="work that was begun")]
 
 
 @router.get("/subject", response_class=HTMLResponse, responses={422: HTML}, summary="One subject, two ways")
@@ -29,21 +25,14 @@ def subject_page(request: Request, task: TaskKey = "") -> HTMLResponse:
     return PAGE.show(request, task)
 
 
-@router.post(
-    "/subject",
-    response_class=RedirectResponse,
-    status_code=303,
-    responses={422: HTML},
-    summary="Paint a subject both ways",
-)
+@router.post("/subject", **BEGINS, summary="Paint a subject both ways")
 def ask_for_subject(
     request: Request, query: Annotated[SubjectQuery, Form()], picture: UploadFile | None = None
 ) -> Response:
     """Begin the work; its page is answered, which shows how far it is."""
 
     def prepare() -> Work:
-        upload = receive_upload(picture) if picture is not None and picture.filename else None
-        content, name = (upload.content, upload.name) if upload else (b"", "")
+        content, name = picture_of(picture)
         return begin_subject(request.app.state.shelf, query, content, name)
 
     return PAGE.answer(request, "One subject, two ways", query, prepare)
@@ -57,8 +46,7 @@ def ask_for_subject(
 )
 def repainted(request: Request, seen: str, task: TaskKey) -> Response:
     """The subject's picture as it is wanted, covered or glazed."""
-    outcome = tasks_of(request).find(task).result
-    found = outcome.found if isinstance(outcome, Outcome) else None
-    if not isinstance(found, SubjectFound):
-        raise InputError("task", task, "a subject that was painted both ways", "Ask for it anew.")
-    return Response(found.repaint(seen), media_type="image/png")
+    found = PAGE.found(
+        request, task, SubjectFound, wanted="a subject that was painted both ways", hint="Ask for it anew."
+    )
+    return answer_kept(request, found.repaint(seen), "image/png", rule=FOR_AN_HOUR)

@@ -5,14 +5,11 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Query, Request, UploadFile
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, Response
 
-from scumble.errors import InputError
 from scumble.jobs.match.supply_page import SupplyFound, SupplyQuery, begin_supply, class_sheet
-from scumble.web.begun import BegunPage, Outcome, Work
+from scumble.web.begun import BEGINS, BegunPage, TaskKey, Work, picture_of
 from scumble.web.faults import HTML
-from scumble.web.tasks import tasks_of
-from scumble.web.uploads import receive_upload
 
 router = APIRouter()
 
@@ -23,8 +20,6 @@ PDF: dict[str, Any] = {
     "description": "What to buy, for whom, and for what.",
 }
 
-TaskKey = Annotated[str, Query(max_length=40, description="work that was begun")]
-
 
 @router.get("/supply", response_class=HTMLResponse, responses={422: HTML}, summary="To buy")
 def supply_page(request: Request, task: TaskKey = "") -> HTMLResponse:
@@ -32,21 +27,14 @@ def supply_page(request: Request, task: TaskKey = "") -> HTMLResponse:
     return PAGE.show(request, task)
 
 
-@router.post(
-    "/supply",
-    response_class=RedirectResponse,
-    status_code=303,
-    responses={422: HTML},
-    summary="Choose what to buy, or look for gaps",
-)
+@router.post("/supply", **BEGINS, summary="Choose what to buy, or look for gaps")
 def ask_for_supply(
     request: Request, query: Annotated[SupplyQuery, Form()], picture: UploadFile | None = None
 ) -> Response:
     """Begin the work; its page is answered, which shows how far it is."""
 
     def prepare() -> Work:
-        upload = receive_upload(picture) if picture is not None and picture.filename else None
-        content, name = (upload.content, upload.name) if upload else (b"", "")
+        content, name = picture_of(picture)
         return begin_supply(request.app.state.shelf, query, content, name)
 
     title = "What the shelf cannot reach" if query.ask == "gaps" else "What to buy"
@@ -60,9 +48,8 @@ def sheet_to_print(
     request: Request, task: TaskKey, page: Annotated[str, Query(max_length=30)] = "A4"
 ) -> Response:
     """The chosen tubes with amounts, cost and the colours they reach, as a PDF."""
-    outcome = tasks_of(request).find(task).result
-    found = outcome.found if isinstance(outcome, Outcome) else None
-    if not isinstance(found, SupplyFound):
-        raise InputError("task", task, "a supply list that was worked out", "Choose the tubes first.")
+    found = PAGE.found(
+        request, task, SupplyFound, wanted="a supply list that was worked out", hint="Choose the tubes first."
+    )
     said = {"Content-Disposition": 'attachment; filename="what-to-buy.pdf"'}
     return Response(class_sheet(found, page=page), media_type="application/pdf", headers=said)

@@ -11,9 +11,8 @@ from fastapi import APIRouter, Query, Request
 from pydantic import BaseModel
 from starlette.responses import Response, StreamingResponse
 
-from scumble.errors import InputError
 from scumble.jobs.task import Task, Tasks
-from scumble.web.faults import REFUSAL, show_fault
+from scumble.web.faults import REFUSAL, missing
 
 router = APIRouter()
 
@@ -69,13 +68,11 @@ def list_tasks(request: Request, kind: Annotated[str, Query(max_length=40)]) -> 
     return [seen(task) for task in tasks_of(request).of_kind(kind)]
 
 
-@router.get("/tasks/{key}", response_model=TaskSeen, responses={404: REFUSAL}, summary="How a task stands")
-def look_at_task(request: Request, key: str) -> Any:
+@router.get("/tasks/{key}", responses={404: REFUSAL}, summary="How a task stands")
+def look_at_task(request: Request, key: str) -> TaskSeen:
     """One task as it stands."""
-    try:
+    with missing("No such task"):
         return seen(tasks_of(request).find(key))
-    except InputError as error:
-        return show_fault(request, 404, "No such task", str(error))
 
 
 @router.get(
@@ -87,22 +84,18 @@ def look_at_task(request: Request, key: str) -> Any:
 def follow_task(request: Request, key: str) -> Response:
     """One event for every change of a task, the last when it is over."""
     tasks = tasks_of(request)
-    try:
+    with missing("No such task"):
         tasks.find(key)
-    except InputError as error:
-        return show_fault(request, 404, "No such task", str(error))
     return stream(
         lambda: seen(tasks.find(key)).model_dump(), over=lambda now: now["state"] in _OVER, request=request
     )
 
 
-@router.post("/tasks/{key}/cancel", response_model=TaskSeen, responses={404: REFUSAL}, summary="Stop a task")
-def cancel_task(request: Request, key: str) -> Any:
+@router.post("/tasks/{key}/cancel", responses={404: REFUSAL}, summary="Stop a task")
+def cancel_task(request: Request, key: str) -> TaskSeen:
     """Stop a task; one that is over stays as it is."""
-    try:
+    with missing("No such task"):
         return seen(tasks_of(request).cancel(key))
-    except InputError as error:
-        return show_fault(request, 404, "No such task", str(error))
 
 
 def stream(

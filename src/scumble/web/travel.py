@@ -12,7 +12,7 @@ from scumble.errors import InputError
 from scumble.jobs.shelf.export_shelf import card_bytes, optics_bytes, shelf_bytes
 from scumble.jobs.shelf.travel_desk import COLUMNS, MOST_SHOWN, TravelDesk
 from scumble.jobs.task import Progress, Task
-from scumble.web.faults import HTML, show_fault
+from scumble.web.faults import HTML, missing
 from scumble.web.render import render
 from scumble.web.tasks import tasks_of
 from scumble.web.uploads import receive_upload
@@ -67,10 +67,8 @@ def drop_list(request: Request, file: UploadFile) -> Response:
 @router.get("/import/{key}", response_class=HTMLResponse, responses={404: HTML}, summary="A list looked at")
 def list_page(request: Request, key: str) -> Response:
     """What would become of every row, or became."""
-    try:
+    with missing("This list is gone"):
         waiting = desk_of(request).find(key)
-    except InputError as error:
-        return show_fault(request, 404, "This list is gone", str(error))
     task = _task_of(request, waiting.task)
     wrong = task.error if task is not None else ""
     running = task is not None and not task.state.is_over

@@ -11,7 +11,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import InputError
 from scumble.jobs.shelf.tube_papers import bin_tube, fetch_back, save_papers, show_bin, show_papers, take_back
-from scumble.web.faults import HTML, show_fault
+from scumble.web.faults import HTML, missing
 from scumble.web.render import render
 
 router = APIRouter()
@@ -25,10 +25,8 @@ def papers_page(
     said: Annotated[int | None, Query(description="entry that counted before a save")] = None,
 ) -> Response:
     """What a tube says and what the shop knows of it, to be put right, with all that was said before."""
-    try:
+    with missing("No such tube"):
         page = show_papers(request.app.state.shelf, key)
-    except InputError as error:
-        return show_fault(request, 404, "No such tube", str(error))
     undo = None if version is None or said is None else (version, said)
     return render(request, "papers.html", page=page, undo=undo)
 
@@ -48,10 +46,8 @@ async def write_papers(request: Request, key: str) -> Response:
 
 def _save(request: Request, key: str, given: dict[str, str]) -> Response:
     shelf = request.app.state.shelf
-    try:
+    with missing("No such tube"):
         show_papers(shelf, key)
-    except InputError as error:
-        return show_fault(request, 404, "No such tube", str(error))
     try:
         version, said = save_papers(shelf, key, given)
     except InputError as error:
