@@ -223,13 +223,16 @@ def save_bench(shelf: Shelf, name: str, bench: Bench) -> None:
 
 
 def move_saved(shelf: Shelf, key: str, *, binned: bool) -> None:
-    """Put a saved layering into the bin, or fetch it back.
+    """Put a saved layering into the bin, or fetch it back; where it is already there, nothing changes.
 
     Raises
     ------
     InputError
-        If it is not there.
+        If there is none.
     """
+    there = shelf.recipes.load_bin() if binned else shelf.recipes.load_all()
+    if any(recipe.key == key for recipe in there):
+        return
     if binned:
         shelf.recipes.delete(key)
     else:

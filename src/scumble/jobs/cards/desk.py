@@ -70,6 +70,7 @@ class CardDesk:
         self._tasks = Tasks(hands=1, most_kept=1000)
         self._task_of: dict[str, str] = {}
         self._lock = Lock()
+        self.keeping = Lock()
         for card in tray.cards():
             if card.is_open:
                 self.read(card.key)
@@ -79,13 +80,16 @@ class CardDesk:
         self._tasks.close()
 
     def drop(self, content: bytes, name: str, media_type: str, *, retakes: str = "") -> TrayCard:
-        """Put a file on the tray and begin to read it.
+        """Put a file on the tray and begin to read it; one that lies there already under that name is not put twice.
 
         Raises
         ------
         InputError
             If it cannot be put there.
         """
+        same = self.tray.find_open(content, name, retakes=retakes)
+        if same is not None:
+            return same
         before = self.tray.find(retakes) if retakes else None
         tube = before.tube if before else TubeWords()
         colour = before.colour if before else self.aids.chosen()

@@ -16,6 +16,7 @@ from scumble.jobs.cards.tray import Choice, TubeWords
 from scumble.jobs.remember import Remembered
 from scumble.paint import Binder, CardReadings, Optics, Paint
 from scumble.solve.fit import Fit
+from scumble.store.drawers.save_version import same_paint
 from scumble.store.shelf import Shelf
 
 LONGEST_LABEL = 120
@@ -119,13 +120,19 @@ def fit_card(desk: CardDesk, key: str) -> Fitted:
 def keep_card(desk: CardDesk, key: str) -> Kept:
     """Fit a card and save it with its picture; whatever stood under that name stays as an older version.
 
-    A card that was photographed again leaves both pictures on the shelf, the first with the version before.
+    A card that was photographed again leaves both pictures on the shelf, the first with the version before. One that
+    stands there already just so is not saved again.
 
     Raises
     ------
     InputError, StoreError
         If it cannot be fitted or saved; then the shelf is as it was.
     """
+    with desk.keeping:
+        return _keep(desk, key)
+
+
+def _keep(desk: CardDesk, key: str) -> Kept:
     card = desk.tray.find(key)
     if not card.tube.label.strip():
         raise InputError("label", "nothing", "a name for the tube", "Say which tube it is.")
@@ -148,6 +155,10 @@ def keep_card(desk: CardDesk, key: str) -> Kept:
         tube.binder,
         said,
     )
+    if card.kept_as == paint.key and same_paint(
+        desk.shelf.load_paint(paint.key, version=card.version), paint
+    ):
+        return Kept(paint, card.version)
     pictures = desk.pictures(key) or (None,)
     for picture in pictures:
         version = desk.shelf.save_paint(paint, readings=fitted.readings, picture=picture)
@@ -171,14 +182,21 @@ def _words_of(readings: CardReadings, choices: Mapping[str, Choice]) -> tuple[st
 def take_back(desk: CardDesk, key: str) -> None:
     """Undo `keep_card`: the version before is the current one again, and the card is back on the tray.
 
+    Where it lies on the tray already, nothing changes.
+
     Raises
     ------
     InputError
-        If the card is not on the shelf.
+        If there is no such card.
     """
+    with desk.keeping:
+        _take_back(desk, key)
+
+
+def _take_back(desk: CardDesk, key: str) -> None:
     card = desk.tray.find(key)
     if not card.kept_as:
-        raise InputError("card", card.name, "a card that was put on the shelf")
+        return
     before = card.version - max(1, len(desk.pictures(key)))
     if before >= 1:
         desk.shelf.choose_version(card.kept_as, before)

@@ -174,6 +174,15 @@ class CardTray:
         """
         return self._kept.find(key)
 
+    def find_open(self, content: bytes, name: str, *, retakes: str = "") -> TrayCard | None:
+        """A card to be dealt with that has the same name and content, so that a form sent twice drops it once."""
+        for card in self.cards():
+            if card.is_open and (card.name, card.retakes) == (name, retakes):
+                path = self.path(card.key)
+                if path.stat().st_size == len(content) and path.read_bytes() == content:
+                    return card
+        return None
+
     def add(self, content: bytes, name: str, media_type: str, **more: Any) -> TrayCard:
         """Put a file on the tray.
 

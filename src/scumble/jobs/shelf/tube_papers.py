@@ -180,26 +180,36 @@ def show_bin(shelf: Shelf) -> tuple[Entry, ...]:
 
 
 def bin_tube(shelf: Shelf, key: str) -> None:
-    """Put a tube into the bin with all that is known of it.
+    """Put a tube into the bin with all that is known of it; one that lies there already stays there.
 
     Raises
     ------
     InputError
         If there is no such paint.
     """
-    shelf.delete_paint(key)
+    if _hangs(shelf, key) or not _lies_in_bin(shelf, key):
+        shelf.delete_paint(key)
 
 
 def fetch_back(shelf: Shelf, key: str) -> str:
-    """Fetch a tube back from the bin; its key.
+    """Fetch a tube back from the bin; its key. One that hangs on the shelf already stays there.
 
     Raises
     ------
     InputError, StoreError
         If it is not there, or another tube has its key by now.
     """
-    shelf.restore_paint(key)
+    if _lies_in_bin(shelf, key) or not _hangs(shelf, key):
+        shelf.restore_paint(key)
     return key
+
+
+def _hangs(shelf: Shelf, key: str) -> bool:
+    return any(entry.key == key for entry in shelf.load_entries())
+
+
+def _lies_in_bin(shelf: Shelf, key: str) -> bool:
+    return any(entry.key == key for entry in shelf.load_bin())
 
 
 def _current(shelf: Shelf, key: str) -> Entry:
