@@ -66,6 +66,8 @@ def visit(browser: Browser, address: str) -> Iterator[Callable[..., Page]]:
     contexts, complaints, elsewhere = [], [], []
 
     def open_page(path: str = "/", *, hasty: bool = False, **options: Any) -> Page:
+        # Contrast is looked at and places are measured when nothing moves, unless a test is about motion.
+        options.setdefault("reduced_motion", "reduce")
         context = browser.new_context(base_url=address, **options)
         contexts.append(context)
         page = context.new_page()

@@ -64,6 +64,12 @@ def target(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
 def hand_in(page: Page, *paths: Path) -> None:
     page.get_by_label("Photographs, scans or instrument files", exact=True).set_input_files(list(paths))
     page.get_by_role("button", name="Read them").click()
+    are_handed_in(page)
+
+
+def are_handed_in(page: Page) -> None:
+    """All of them have arrived: the field is empty again."""
+    expect(page.get_by_label("Photographs, scans or instrument files", exact=True)).to_have_value("")
 
 
 def item(page: Page, name: str) -> Locator:
@@ -80,7 +86,7 @@ def test_first_card_by_mouse(visit: Visit) -> None:
     expect(page.get_by_text("Nothing lies on the tray")).to_be_visible()
     is_accessible(page)
     hand_in(page, MAGENTA)
-    expect(page.locator("#tray progress").first).to_be_visible()
+    expect(item(page, "classroom-magenta.jpg")).to_be_visible()
     # It is read while the page is left, and found again.
     page.goto("/")
     page.get_by_role("link", name="Cards").first.click()
@@ -266,6 +272,7 @@ def test_by_keyboard_alone(visit: Visit) -> None:
     page.get_by_label("Photographs, scans or instrument files", exact=True).focus()
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
+    are_handed_in(page)
     link = page.locator('#tray li[data-state="done"] .open', has_text="classroom-magenta.jpg").first
     expect(link).to_be_visible()
     link.focus()
@@ -288,7 +295,7 @@ def test_without_script_the_same_can_be_done(browser: Browser, address: str) -> 
             break
         page.wait_for_timeout(500)
         page.reload()
-    page.locator("#tray .open").first.click()
+    page.locator('#tray li[data-state="done"] .open', has_text="classroom-magenta.jpg").first.click()
     page.get_by_label("Your word on Full on black").select_option("leave out")
     page.get_by_role("button", name="Work it out again").click()
     expect(page.get_by_label("Your word on Full on black")).to_have_value("leave out")

@@ -74,7 +74,6 @@ def test_a_first_day(
     visit: Visit, painting: Path, manner: str, screen: dict[str, object], press: Press
 ) -> None:
     page = visit("/", **screen)
-    page.set_default_timeout(20_000)
     doors = page.get_by_role("navigation", name="Pages")
     walk = page.get_by_role("complementary", name="A walk through the pages")
     expect(walk).to_contain_text("New here?")
@@ -107,7 +106,6 @@ def test_a_first_day(
     press(page.get_by_role("link", name="Lay it over something"))
     expect(page.get_by_role("heading", level=1)).to_have_text("Layers")
     expect(page.locator(".films")).to_contain_text("1")
-    page.wait_for_load_state("networkidle")
     grip = page.locator("#grip-1")
     before = grip.get_attribute("aria-valuetext")
     grip.focus()
@@ -117,7 +115,6 @@ def test_a_first_day(
 
     press(doors.get_by_role("link", name="On a painting"))
     page.wait_for_url("**/painting*")
-    page.wait_for_load_state("networkidle")
     page.locator("#file").set_input_files(painting)
     expect(page.locator("#said")).to_contain_text("240 by 160 pixels, is on the easel")
     page.locator("#lay").fill(label)

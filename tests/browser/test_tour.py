@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from itertools import pairwise
 
@@ -19,7 +20,7 @@ def test_from_the_wall_to_one_tube(visit: Visit) -> None:
     total = page.locator(".wall li").count()
     page.get_by_label("Find").type("class blue")
     expect(page.locator("#count")).to_contain_text(f"1 of {total}")
-    assert "find=class+blue" in page.url
+    expect(page).to_have_url(re.compile(r"find=class\+blue"))
     page.get_by_role("link", name="strength").click()
     expect(page.locator(".orders [aria-current]")).to_have_text("strength")
     page.get_by_role("link", name="Class blue").click()
@@ -29,7 +30,7 @@ def test_from_the_wall_to_one_tube(visit: Visit) -> None:
     first.locator("summary").click()
     expect(first).to_contain_text("ASTM D2805")
     page.get_by_role("link", name="Thin on yellow", exact=True).click()
-    assert page.url.endswith("#area-thin1-yellow")
+    expect(page).to_have_url(re.compile("#area-thin1-yellow$"))
     row = page.locator("#area-thin1-yellow")
     expect(row).to_be_in_viewport()
     row.hover()
@@ -103,7 +104,7 @@ def test_the_room_can_be_dimmed_and_stays_dim(visit: Visit) -> None:
     light = page.evaluate(wall)
     page.get_by_role("button", name="Dim the room").click()
     expect(page.get_by_role("button", name="Light the room")).to_be_visible()
-    assert page.url.endswith("/?find=blue")
+    expect(page).to_have_url(re.compile(r"/\?find=blue$"))
     dim = page.evaluate(wall)
     assert light == "rgb(196, 196, 196)" and dim == "rgb(58, 58, 58)"
     page.goto("/paints/class-blue")

@@ -1,6 +1,6 @@
 // The layer bench while one works on it: asks the server for every change and fills the page with its answer.
 
-import { takeUp } from "./already.js";
+import { carry, standing, takeUp } from "./already.js";
 import { closeFan, openFan, spread } from "./fan.js";
 import { offerPaints } from "./pick.js";
 
@@ -137,19 +137,25 @@ function place(film, edge) {
 
 /* greater changes: the server lays the page out anew */
 
-let turning = "";
+let turning = Promise.resolve();
 
-async function turn(address, { keep = true, focus } = {}) {
+// One after the other: what is asked is what stands there when the one before is answered.
+function turn(asking, options) {
+  turning = turning.then(() => layOut(asking, options));
+  return turning;
+}
+
+async function layOut(asking, { keep = true, focus } = {}) {
   closeFan();
-  // Enter in a field changes it and sends the form: one and the same question.
-  if (turning === address) return;
-  turning = address;
   await whenSettled();
+  const address = asking();
+  const stood = standing(form());
   try {
     const answer = await fetch(address);
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     if (!answer.ok) return say(page.querySelector(".lede")?.textContent ?? "That can't be done.", true);
     const before = focus ?? document.activeElement?.id;
+    const changes = stood.changes();
     bench().replaceWith(page.querySelector("#bench"));
     say("");
     enliven();
@@ -158,10 +164,9 @@ async function turn(address, { keep = true, focus } = {}) {
     const next = before && (document.getElementById(before) ?? document.querySelector("#lay"));
     next?.focus();
     if (focus && next?.type === "number") next.select();
+    carry(changes, form());
   } catch (error) {
     say(`The server does not answer (${error.message}). Is Scumble still open in its terminal?`, true);
-  } finally {
-    if (turning === address) turning = "";
   }
 }
 
@@ -207,7 +212,7 @@ function showSteps() {
   document.querySelector("#redo").disabled = at >= Number(sessionStorage.getItem("layers-last") ?? 0);
 }
 
-addEventListener("popstate", () => turn(location.href, { keep: false }));
+addEventListener("popstate", () => turn(() => location.href, { keep: false }));
 document.querySelector("#undo").addEventListener("click", () => history.back());
 document.querySelector("#redo").addEventListener("click", () => history.forward());
 document.addEventListener("keydown", (event) => {
@@ -271,12 +276,12 @@ function key(event) {
   if (event.shiftKey && /^Arrow(Up|Down)$/.test(event.key)) {
     event.preventDefault();
     const way = event.key === "ArrowUp" ? 1 : -1;
-    if (field("coats", film + way)) turn(address(`${way > 0 ? "up" : "down"}-${film}`), { focus: `grip-${film + way}` });
+    if (field("coats", film + way)) turn(() => address(`${way > 0 ? "up" : "down"}-${film}`), { focus: `grip-${film + way}` });
     return;
   }
   if (event.key === "Delete" || event.key === "Backspace") {
     event.preventDefault();
-    turn(address(`remove-${film}`), { focus: `grip-${Math.max(film - 1, 1)}` });
+    turn(() => address(`remove-${film}`), { focus: `grip-${Math.max(film - 1, 1)}` });
     return;
   }
   const next = { ArrowUp: coats * 1.08, ArrowRight: coats * 1.08, ArrowDown: coats / 1.08, ArrowLeft: coats / 1.08, PageUp: coats * 2, PageDown: coats / 2, Home: THINNEST, End: THICKEST }[event.key];
@@ -311,7 +316,7 @@ function enliven() {
     const [verb, film] = doing.split("-");
     const after = { up: `up-${Number(film) + 1}`, down: `down-${Number(film) - 1}`, remove: "lay", keep: "swap", swap: "swap", drop: "keep" }[verb];
     const count = root.querySelectorAll(".film").length;
-    turn(address(doing), { focus: verb === "add" ? `coats-${count + 1}` : after });
+    turn(() => address(doing), { focus: verb === "add" ? `coats-${count + 1}` : after });
   });
   for (const input of root.querySelectorAll("[data-pick]")) offerPaints(input, (label) => choose(input, label));
   root.querySelector("#copy").addEventListener("click", async () => {
@@ -326,8 +331,8 @@ function enliven() {
 function choose(input, label) {
   input.value = label;
   if (input.id === "lay") {
-    turn(address("add"), { focus: `coats-${bench().querySelectorAll(".film").length + 1}` });
-  } else turn(address());
+    turn(() => address("add"), { focus: `coats-${bench().querySelectorAll(".film").length + 1}` });
+  } else turn(() => address());
 }
 
 function changed(event) {
@@ -340,9 +345,9 @@ function changed(event) {
     if (!described) {
       ask(event);
       commit();
-    } else if (form().elements[described].value) turn(address());
+    } else if (form().elements[described].value) turn(() => address());
     else form().elements[described].focus();
-  } else if (target.name === "own" || target.name === "dry" || target.name === "painted" || target.name === "light") turn(address());
+  } else if (target.name === "own" || target.name === "dry" || target.name === "painted" || target.name === "light") turn(() => address());
 }
 
 if (!history.state) {

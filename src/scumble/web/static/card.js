@@ -69,6 +69,7 @@ function showWrong(wrong) {
 }
 
 form?.addEventListener("change", (event) => { if (event.target.type !== "file") judge(); });
+form?.addEventListener("submit", () => asked?.abort());
 // Enter in a field looks again; only the button keeps.
 form?.addEventListener("keydown", (event) => {
   if (event.key !== "Enter" || !event.target.matches("input")) return;

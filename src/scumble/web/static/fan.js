@@ -25,6 +25,7 @@ export async function openFan(film, layering) {
   mine.start = Math.log(coats[0]);
   mine.step = Math.log(coats[1]) - mine.start;
   mine.colours = Object.fromEntries(GROUNDS.map((ground) => [ground, colours[ground].map(channels)]));
+  performance.mark("fan");
 }
 
 // Screen colours on the four grounds, or nothing where none were fetched yet.

@@ -1,6 +1,6 @@
 // On a painting: the photograph stays here; the server is asked for tables that say what films make of its colours.
 
-import { takeUp } from "./already.js";
+import { carry, standing, takeUp } from "./already.js";
 import { alikeTable, Brushed } from "./brush.js";
 import { Easel } from "./easel.js";
 import { fetchPicture, forgetPicture, keepPicture } from "./keep_picture.js";
@@ -55,7 +55,7 @@ async function goTo(from, to) {
   now = from.pop();
   if (now.picture !== before.picture) await show(now.picture);
   if (now.strokes !== before.strokes) repaint();
-  if (now.query !== before.query) await turn(`/painting?${now.query}&manner=${manner()}`, { counts: false });
+  if (now.query !== before.query) await turn(() => `/painting?${now.query}&manner=${manner()}`, { counts: false });
   settle();
   askBefore();
 }
@@ -79,9 +79,19 @@ function settle() {
 let keeping = 0;
 function keep() {
   clearTimeout(keeping);
-  const { picture, query, ...rest } = now;
-  if (shown) keeping = setTimeout(() => keepPicture({ blob: shown.blob, name: shown.name, state: rest }), 600);
+  if (shown) keeping = setTimeout(keepNow, 600);
 }
+
+function keepNow() {
+  clearTimeout(keeping);
+  keeping = 0;
+  const { picture, query, ...rest } = now;
+  return keepPicture({ blob: shown.blob, name: shown.name, state: rest });
+}
+
+// Who leaves the page at once loses nothing either.
+addEventListener("visibilitychange", () => { if (document.hidden && keeping) keepNow(); });
+addEventListener("pagehide", () => { if (keeping) keepNow(); });
 
 /* the films, as the server wants to be asked */
 
@@ -303,7 +313,7 @@ async function open(blob, name, state = fresh()) {
     steps.undone = [];
     await show(picture);
     settle();
-    await askBefore();
+    await Promise.all([askBefore(), keepNow()]);
     say(`${name}, ${picture.bitmap.width} by ${picture.bitmap.height} pixels, is on the easel.`);
   } catch (error) {
     say(error.message, true);
@@ -504,14 +514,21 @@ function settleFilms() {
   if (query !== now.query) change({ query });
 }
 
-let turning = "";
-async function turn(address, { focus, counts = true } = {}) {
-  if (turning === address) return;
-  turning = address;
+let turning = Promise.resolve();
+
+// One after the other: what is asked is what stands there when the one before is answered.
+function turn(asking, options) {
+  turning = turning.then(() => layOut(asking(), options));
+  return turning;
+}
+
+async function layOut(address, { focus, counts = true } = {}) {
+  const stood = standing(form());
   try {
     const answer = await fetch(address);
     const other = new DOMParser().parseFromString(await answer.text(), "text/html");
     if (!answer.ok) return say(other.querySelector(".lede")?.textContent ?? "That can't be done.", true);
+    const changes = stood.changes();
     form().replaceWith(other.querySelector("#films"));
     for (const input of other.querySelectorAll("#seen input:checked")) field(input.id).checked = true;
     enliven();
@@ -520,10 +537,9 @@ async function turn(address, { focus, counts = true } = {}) {
     askBefore();
     const next = focus && (document.getElementById(focus) ?? field("lay"));
     next?.focus();
+    carry(changes, form());
   } catch (error) {
     say(`The server does not answer (${error.message}). Is Scumble still open in its terminal?`, true);
-  } finally {
-    turning = "";
   }
 }
 
@@ -570,13 +586,13 @@ function enliven() {
     const doing = event.submitter?.value ?? "";
     const [verb, film] = doing.split("-");
     const after = { up: `up-${Number(film) + 1}`, down: `down-${Number(film) - 1}`, remove: "lay" }[verb];
-    turn(address(doing), { focus: verb === "add" ? `slide-${count() + 1}` : after });
+    turn(() => address(doing), { focus: verb === "add" ? `slide-${count() + 1}` : after });
   });
   for (const input of root.querySelectorAll("[data-pick]")) {
     offerPaints(input, (label) => {
       input.value = label;
-      if (input.id === "lay") turn(address("add"), { focus: `slide-${count() + 1}` });
-      else turn(address());
+      if (input.id === "lay") turn(() => address("add"), { focus: `slide-${count() + 1}` });
+      else turn(() => address());
     });
   }
 }
@@ -650,7 +666,7 @@ field("dry").addEventListener("click", ({ currentTarget }) =>
     change({ ...fresh(), picture, query: queryOf({ ...layering(), films: [] }) });
     tables = {};
     await show(picture);
-    await turn(`/painting?${now.query}&manner=${manner()}`, { counts: false, focus: "lay" });
+    await turn(() => `/painting?${now.query}&manner=${manner()}`, { counts: false, focus: "lay" });
     settle();
     setTool("look");
     say("What lay there has dried into the picture. Lay the next film; Undo fetches the wet one back.");
@@ -658,6 +674,7 @@ field("dry").addEventListener("click", ({ currentTarget }) =>
 );
 field("forget").addEventListener("click", async () => {
   clearTimeout(keeping);
+  keeping = 0;
   await forgetPicture();
   location.reload();
 });
