@@ -8,8 +8,16 @@ from typing import Any
 
 import numpy as np
 from tests.store.cards import invented_paint, small_card
+from tests.store.proofs import (
+    invented_proof,
+    invented_sheet,
+    photographed_reading,
+    spectral_reading,
+    typed_reading,
+)
 
 from scumble.paint import Quantity
+from scumble.store.proof import ProofUse, mark_of_optics
 from scumble.store.shelf import (
     KeptGround,
     Lightfastness,
@@ -41,7 +49,7 @@ FACTS = TubeFacts(
 
 
 def fill(shelf: Shelf) -> None:
-    """Paints in versions, with cards, a picture, a bin, tubes, grounds and recipes."""
+    """Paints in versions, with cards, a picture, a bin, tubes, grounds, recipes and proofs."""
     blue = invented_paint()
     shelf.save_paint(blue, readings=small_card(), picture=PICTURE)
     shelf.save_paint(replace(blue, label="Blue", pigments=("PB29",)))
@@ -63,6 +71,17 @@ def fill(shelf: Shelf) -> None:
     shelf.grounds.save(KeptGround("grey", "Grey board", reflectance=np.linspace(0.3, 0.4, BANDS)))
     shelf.grounds.save(KeptGround("toned", "Toned", lab=(60.1, 12.0, 30.25), notes="two coats"))
     shelf.grounds.delete("toned")
+    shelf.proofs.keep(invented_proof())
+    shelf.proofs.keep(invented_proof("binned00"))
+    shelf.proofs.move("binned00", binned=True)
+    shelf.proofs.save_readings({"abcd1234": typed_reading()})
+    shelf.proofs.save_readings(
+        {"abcd1234": photographed_reading(), "binned00": photographed_reading()}, PICTURE
+    )
+    shelf.proofs.save_readings({"abcd1234": spectral_reading()})
+    shelf.proofs.set_reading_aside("abcd1234", 1, aside=True)
+    shelf.proofs.add_uses([("abcd1234", 2)], ProofUse("deep-blue", mark_of_optics(blue.optics)))
+    shelf.proofs.save_sheets([invented_sheet()])
     shelf.recipes.save(Recipe("glaze", "Evening", {"films": [{"parts": {"deep-blue": 1}, "coats": 0.1}]}))
 
 

@@ -153,8 +153,14 @@ def _seen(layering: Layering, absorption: Floats, scattering: Floats) -> Floats:
     return add_face(diffuse, layering.face, layering.index)
 
 
-def _depth_slopes(layering: Layering) -> tuple[Floats, Floats]:
-    """Derivative of reflectance by log absorption and log scattering depth of each film, top first."""
+def depth_slopes(layering: Layering) -> tuple[Floats, Floats]:
+    """Derivative of reflectance by log absorption and log scattering depth of each film, top first.
+
+    Returns
+    -------
+    by_absorption, by_scattering : array, shape (films, 36)
+        Of a layering with at least one film.
+    """
     absorption, scattering = film_depths(layering)
     films = len(layering.films)
     if films == 1:
@@ -170,7 +176,7 @@ def _depth_slopes(layering: Layering) -> tuple[Floats, Floats]:
     return (more[0] - less[0]) / (2.0 * STEP), (more[1] - less[1]) / (2.0 * STEP)
 
 
-def _shares(film: Film) -> list[tuple[Paint, Floats, Floats]]:
+def paint_shares(film: Film) -> list[tuple[Paint, Floats, Floats]]:
     """Each paint's share of its film's absorption and of its scattering in every band."""
     parts = zip(film.fractions, film.parts, strict=True)
     return [
@@ -186,7 +192,7 @@ def _shares(film: Film) -> list[tuple[Paint, Floats, Floats]]:
 def _lab_covariance(layering: Layering, per_band: Floats) -> Floats:
     if not layering.films:
         return np.zeros((3, 3))
-    return lab_covariance(layering.films[::-1], *_depth_slopes(layering), per_band)
+    return lab_covariance(layering.films[::-1], *depth_slopes(layering), per_band)
 
 
 def lab_covariance(
@@ -210,7 +216,7 @@ def lab_covariance(
     jacobians: dict[str, Floats] = {}
     covariances: dict[str, Floats] = {}
     for film, by_a, by_s in zip(films, by_absorption, by_scattering, strict=True):
-        for paint, of_absorption, of_scattering in _shares(film):
+        for paint, of_absorption, of_scattering in paint_shares(film):
             halves = (by_a * of_absorption)[..., None, :], (by_s * of_scattering)[..., None, :]
             own = np.concatenate([per_band * half for half in halves], axis=-1)
             jacobians[paint.key] = jacobians.get(paint.key, 0.0) + own

@@ -28,6 +28,7 @@ from scumble.store.drawers.paint_table import (
     select_pigments,
     select_whole,
 )
+from scumble.store.drawers.proof_drawer import ProofDrawer
 from scumble.store.drawers.save_version import add_version
 from scumble.store.drawers.summary_drawer import Summary, SummaryDrawer
 from scumble.store.drawers.tube_drawer import TubeDrawer
@@ -86,6 +87,8 @@ class Shelf:
         Named grounds and layerings.
     summaries : SummaryDrawer
         What jobs worked out, for fast lists.
+    proofs : ProofDrawer
+        Predictions to be painted, and what was read of them.
     """
 
     def __init__(self, door: Door) -> None:
@@ -94,6 +97,7 @@ class Shelf:
         self.grounds = NamedDrawer(door, KeptGround)
         self.recipes = NamedDrawer(door, Recipe)
         self.summaries = SummaryDrawer(door)
+        self.proofs = ProofDrawer(door)
 
     def __enter__(self) -> Self:
         return self

@@ -277,7 +277,7 @@ def _save(shelf: Shelf, each: _New, whites: dict[str, Paint], preview: bool) -> 
             before.key, before.label, "refused", each.fault, each.waiting.version, {}, interval, interval
         )
     white = None if each.white is None else whites.get(each.white.key, each.white)
-    differences = _differences(before, each.paint, white)
+    differences = film_differences(before, each.paint, white)
     now = expected_interval(each.paint.optics)
     alike = max(*differences.values(), abs(now - interval)) <= UNCHANGED_DE00
     version = each.waiting.version if alike or preview else shelf.save_refit(each.paint)
@@ -285,7 +285,7 @@ def _save(shelf: Shelf, each: _New, whites: dict[str, Paint], preview: bool) -> 
     return Refitted(before.key, before.label, what, "", version, differences, interval, now)
 
 
-def _differences(before: Paint, now: Paint, white: Paint | None) -> dict[str, float]:
+def film_differences(before: Paint, now: Paint, white: Paint | None) -> dict[str, float]:
     """Colour differences of the paint's films over paper, both mixed with the same white [dE00]."""
     found = {}
     for name, (coats, parts) in FILMS.items():

@@ -6,7 +6,8 @@ A *card* is what was read, with one *reading* an area, and a *picture* is the fi
 
 Around the paints, *tubes* hold what is said on and about a tube, *lightfastness* who says how it lasts, *grounds* what
 can be painted on and *recipes* layerings with a name. They too are only ever added to: the highest number counts.
-*Summaries* alone are overwritten, as they can be worked out anew.
+A *proof* is a prediction that is painted, in a box of a *proof sheet* if it likes, and read back; its *uses* name the
+optics that a reading went into. *Summaries* alone are overwritten, as they can be worked out anew.
 """
 
 from __future__ import annotations
@@ -31,7 +32,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD: Final = "0005"
+HEAD: Final = "0006"
 """Newest migration; a test holds it against the migrations themselves, so that opening need not load them."""
 
 APPLICATION_ID: Final = 0x53434D42
@@ -207,3 +208,72 @@ summaries: Final = Table(
     Column("content", JSON, nullable=False),
 )
 """How a version behaves, as some job worked it out; ``made_by`` tells whether the job would still say the same."""
+
+proofs: Final = Table(
+    "proofs",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("key", String(80), nullable=False),
+    Column("kept_at", DateTime, nullable=False),
+    Column("binned_at", DateTime),
+    Column("label", String(200), nullable=False),
+    Column("notes", Text, nullable=False),
+    Column("kind", String(200), nullable=False),
+    Column("ground", String(200), nullable=False),
+    Column("layering", JSON, nullable=False),
+    Column("paints", JSON, nullable=False),
+    Column("light", String(200), nullable=False),
+    Column("observer", Integer, nullable=False),
+    Column("promise", JSON, nullable=False),
+    UniqueConstraint("key"),
+)
+
+proof_sheets: Final = Table(
+    "proof_sheets",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("serial", String(8), nullable=False),
+    Column("printed_at", DateTime, nullable=False),
+    Column("page", String(20), nullable=False),
+    Column("boxes", JSON, nullable=False),
+    UniqueConstraint("serial"),
+)
+
+proof_readings: Final = Table(
+    "proof_readings",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("proof_id", ForeignKey(proofs.c.id), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("read_at", DateTime, nullable=False),
+    Column("binned_at", DateTime),
+    Column("source", String(20), nullable=False),
+    Column("lab", JSON, nullable=False),
+    Column("error", JSON, nullable=False),
+    Column("expected", JSON, nullable=False),
+    Column("quantity", String(20), nullable=False),
+    Column("values", LargeBinary, nullable=False),
+    Column("ground", LargeBinary),
+    Column("light", String(20), nullable=False),
+    Column("observer", Integer, nullable=False),
+    Column("noise", Float(53), nullable=False),
+    Column("camera", JSON),
+    Column("blind", JSON, nullable=False),
+    Column("sheet", String(8), nullable=False),
+    Column("area", String(80), nullable=False),
+    Column("said", JSON, nullable=False),
+    Column("picture_id", ForeignKey(pictures.c.id)),
+    UniqueConstraint("proof_id", "number"),
+)
+"""The newest reading that is not binned counts; several may share a picture, as several proofs share a sheet."""
+
+proof_uses: Final = Table(
+    "proof_uses",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("reading_id", ForeignKey(proof_readings.c.id), nullable=False),
+    Column("paint", String(80), nullable=False),
+    Column("optics", String(64), nullable=False),
+    UniqueConstraint("reading_id", "paint", "optics"),
+)
+"""Optics are named by a digest of their numbers, so that a use holds on any shelf they travel to."""

@@ -11,14 +11,16 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from scumble.errors import InputError
-from scumble.paint.reading import BARE
+from scumble.paint.reading import BARE, Quantity
 from scumble.store.file_text import decode_text, load_bytes
 from scumble.store.readings.cgats import gather_samples, is_cgats
 from scumble.store.readings.columns import find_value_columns
+from scumble.store.readings.numbers import read_values
 from scumble.store.readings.raw import MOST_AREAS, ROLES, RawCard, RawRow, join_words, parse_number
-from scumble.store.readings.rows import ReadingsFile, read_card_rows
+from scumble.store.readings.rows import ReadingsFile, light_and_observer, read_card_rows
 from scumble.store.readings.samples_csv import gather_csv
 from scumble.store.readings.samples_cxf import gather_cxf
 
@@ -43,6 +45,32 @@ class Samples:
     kind: str
     names: tuple[str, ...]
     raw: RawCard
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredSamples:
+    """The numbers of samples.
+
+    Parameters
+    ----------
+    names : tuple of str
+        As the instrument names them.
+    values : tuple of array, shape (3,) or (36,) each
+        XYZ with the perfect diffuser at Y = 100, or reflectance 0-1.
+    quantity : Quantity
+        Which of the two.
+    light, observer : str, int
+        What XYZ hold for.
+    doubts : tuple of str
+        What had to be guessed.
+    """
+
+    names: tuple[str, ...]
+    values: tuple[NDArray[np.float64], ...]
+    quantity: Quantity
+    light: str
+    observer: int
+    doubts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +158,30 @@ def _scaled(raw: RawCard) -> RawCard:
 
 def _numbers(raw: RawCard, row: RawRow) -> list[float]:
     return [parse_number(cell, row.place, name) for cell, name in zip(row.cells, raw.columns, strict=True)]
+
+
+def measure_samples(samples: Samples) -> MeasuredSamples:
+    """The numbers of samples, whatever they were read on.
+
+    Raises
+    ------
+    InputError
+        If a number cannot be; the message names line and column.
+    """
+    raw = samples.raw
+    columns = find_value_columns(raw)
+    light, observer, doubts = light_and_observer(raw)
+    values, said = read_values(raw, columns, light=light, observer=observer)
+    if columns.quantity is Quantity.REFLECTANCE:
+        doubts = []
+    return MeasuredSamples(
+        samples.names,
+        tuple(values),
+        columns.quantity,
+        light,
+        observer,
+        (*raw.doubts, *columns.doubts, *doubts, *said),
+    )
 
 
 def card_of_samples(samples: Samples, areas: Sequence[PlacedArea], places: Mapping[int, str]) -> ReadingsFile:

@@ -50,7 +50,7 @@ def history_to_model(history: PaintHistory) -> PaintModel:
         binned_at=history.binned_at,
         optics=[_optics_to_model(first[number]) for number in numbers],
         cards=[_card_to_model(card) for card in history.cards.values()],
-        pictures=[_picture_to_model(picture) for picture in history.pictures.values()],
+        pictures=[picture_to_model(picture) for picture in history.pictures.values()],
         versions=[
             VersionModel(
                 saved_at=record.saved_at,
@@ -96,7 +96,7 @@ def model_to_history(model: PaintModel) -> PaintHistory:
         binned_at=model.binned_at,
         versions=tuple(versions),
         cards={number: _model_to_card(card) for number, card in enumerate(model.cards)},
-        pictures={number: _model_to_picture(each) for number, each in enumerate(model.pictures)},
+        pictures={number: model_to_picture(each) for number, each in enumerate(model.pictures)},
         tubes=tuple((each.saved_at, _model_to_tube(each)) for each in model.tubes),
     )
 
@@ -183,13 +183,15 @@ def _model_to_card(model: CardModel) -> CardReadings:
     return CardReadings(readings, **{name: getattr(model, name) for name in _OF_A_CARD})
 
 
-def _picture_to_model(picture: Picture) -> PictureModel:
+def picture_to_model(picture: Picture) -> PictureModel:
+    """A picture as JSON."""
     outlines = {area: list(corners) for area, corners in picture.outlines.items()}
     content = base64.b64encode(picture.content)
     return PictureModel(media_type=picture.media_type, content=content, outlines=outlines)
 
 
-def _model_to_picture(model: PictureModel) -> Picture:
+def model_to_picture(model: PictureModel) -> Picture:
+    """A picture from JSON."""
     return Picture(
         model.content, model.media_type, {area: tuple(each) for area, each in model.outlines.items()}
     )

@@ -13,6 +13,7 @@ from scumble.store.database.schema import paints
 from scumble.store.drawers.paint_history import select_histories
 from scumble.store.shelf import Shelf
 from scumble.store.travel.model_of import ground_to_model, history_to_model, recipe_to_model
+from scumble.store.travel.proof_json import proofs_to_models, sheet_to_model, write_pictures
 from scumble.store.travel.sheet import format_sheet
 from scumble.store.travel.shelf_json import FORMAT, FORMAT_VERSION, GroundModel, RecipeModel
 from scumble.store.travel.table import entry_to_cells, format_table_csv
@@ -22,7 +23,7 @@ Progress = Callable[[str, float], None]
 
 
 def format_shelf_json(shelf: Shelf, *, progress: Progress | None = None) -> str:
-    """Everything on a shelf: paints, tubes, grounds and recipes with their past, cards, pictures, and the bin.
+    """Everything on a shelf: paints, tubes, grounds, recipes and proofs with their past, cards, pictures, and the bin.
 
     Parameters
     ----------
@@ -51,7 +52,21 @@ def format_shelf_json(shelf: Shelf, *, progress: Progress | None = None) -> str:
         f'"{name}": [' + ",\n".join(each.model_dump_json() for each in things) + "]"
         for name, things in named.items()
     ]
+    lists += _proofs(shelf)
     return "{\n" + "\n".join(lines) + "\n" + ",\n".join(lists) + "\n}\n"
+
+
+def _proofs(shelf: Shelf) -> list[str]:
+    """Proofs with the pictures they were read from, and the sheets they are painted on."""
+    with shelf.door.reading() as connection:
+        models, numbers = proofs_to_models(connection)
+        pictures = list(write_pictures(connection, numbers))
+    listed = {
+        "proof_pictures": pictures,
+        "proofs": [each.model_dump_json(exclude_defaults=True) for each in models],
+        "proof_sheets": [sheet_to_model(each).model_dump_json() for each in shelf.proofs.load_sheets()],
+    }
+    return [f'"{name}": [' + ",\n".join(things) + "]" for name, things in listed.items()]
 
 
 def _paints(shelf: Shelf, progress: Progress) -> Iterator[str]:

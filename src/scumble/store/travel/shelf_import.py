@@ -15,14 +15,25 @@ from scumble.errors import InputError
 from scumble.store.database.schema import paints
 from scumble.store.drawers.named_drawer import NamedDrawer
 from scumble.store.drawers.paint_history import PaintHistory, insert_history, plain_moment
+from scumble.store.drawers.proof_drawer import add_sheet
 from scumble.store.drawers.save_version import add_version, check_words, same_paint, select_current
 from scumble.store.drawers.tube_drawer import add_tube, select_tubes
 from scumble.store.file_text import decode_text
 from scumble.store.named_things import KeptGround, Recipe
 from scumble.store.shelf import Shelf
 from scumble.store.travel.model_of import model_to_grounds, model_to_history, model_to_recipes
+from scumble.store.travel.proof_json import ProofTaker, model_to_sheet
 from scumble.store.travel.sheet import parse_sheet
-from scumble.store.travel.shelf_json import FORMAT, FORMAT_VERSION, GroundModel, PaintModel, RecipeModel
+from scumble.store.travel.shelf_json import (
+    FORMAT,
+    FORMAT_VERSION,
+    GroundModel,
+    PaintModel,
+    PictureModel,
+    ProofModel,
+    ProofSheetModel,
+    RecipeModel,
+)
 from scumble.store.travel.table import COLUMNS, parse_table_csv
 from scumble.store.travel.take_row import label_to_key, take_row
 
@@ -110,7 +121,7 @@ def run_steps(shelf: Shelf, steps: Iterable[Step], *, preview: bool, progress: P
 
 
 def json_steps(shelf: Shelf, content: bytes) -> list[Step]:
-    """What to do for every paint, ground and recipe of a shelf's JSON.
+    """What to do for every paint, ground, recipe and proof of a shelf's JSON.
 
     Raises
     ------
@@ -126,6 +137,26 @@ def json_steps(shelf: Shelf, content: bytes) -> list[Step]:
             listed = f"binned_{word}s" if binned else f"{word}s"
             for number, each in enumerate(_list(data, listed), start=1):
                 steps.append((f"{listed} {number}", _name(each), _named_step(drawer, each, binned=binned)))
+    return steps + _proof_steps(data)
+
+
+def _proof_steps(data: dict[str, Any]) -> list[Step]:
+    """The same for proofs and their sheets; a picture that cannot be read refuses the file."""
+    taker = ProofTaker([_parsed(PictureModel, each) for each in _list(data, "proof_pictures")])
+    steps: list[Step] = []
+    for number, each in enumerate(_list(data, "proofs"), start=1):
+
+        def take(connection: Connection, each: object = each) -> str:
+            return taker.take(connection, _parsed(ProofModel, each))
+
+        steps.append((f"proof {number}", _name(each), take))
+    for number, each in enumerate(_list(data, "proof_sheets"), start=1):
+
+        def keep(connection: Connection, each: object = each) -> str:
+            return NEW if add_sheet(connection, model_to_sheet(_parsed(ProofSheetModel, each))) else SAME
+
+        name = str(each.get("serial", "?")) if isinstance(each, dict) else "?"
+        steps.append((f"proof_sheets {number}", name, keep))
     return steps
 
 

@@ -10,6 +10,7 @@ from pydantic import AwareDatetime, Base64Bytes, BaseModel, ConfigDict, Field
 
 from scumble.paint import Binder, Quantity
 from scumble.paint.camera_doubt import CameraDoubt
+from scumble.store.proof import ProofSource
 from scumble.store.tube_facts import LightScale
 from scumble.tables import BANDS
 
@@ -21,6 +22,8 @@ FORMAT, FORMAT_VERSION = "scumble-shelf", 1
 Spectrum = Annotated[list[float], Field(min_length=BANDS, max_length=BANDS)]
 Moment = AwareDatetime
 Index = Annotated[int, Field(ge=0)]
+Triple = tuple[float, float, float]
+Mark = Annotated[str, Field(pattern="^[0-9a-f]{64}$")]
 
 
 class Plain(BaseModel):
@@ -178,6 +181,82 @@ class RecipeModel(Plain):
     past: list[PastRecipeModel] = []
 
 
+class LabModel(Plain):
+    """A predicted colour: CIELAB, and its covariance from the paints' optics and from the hand that paints."""
+
+    lab: Triple
+    optics: tuple[Triple, Triple, Triple]
+    hand: tuple[Triple, Triple, Triple]
+
+
+class PromisedPaintModel(Plain):
+    """A paint as it stood when a prediction was kept; ``optics`` is the SHA-256 of its spectra as float64."""
+
+    key: str
+    label: str
+    version: Annotated[int, Field(ge=1)]
+    optics: Mark
+    is_illustrative: bool = False
+
+
+class ProofUseModel(Plain):
+    """That a reading went into these optics of a paint."""
+
+    paint: str
+    optics: Mark
+
+
+class ProofReadingModel(Plain):
+    """What was read of a painted proof; ``picture`` is a place in the shelf's list of proof pictures."""
+
+    read_at: Moment
+    binned_at: Moment | None = None
+    source: ProofSource
+    lab: Triple
+    error: tuple[Triple, Triple, Triple]
+    expected: LabModel
+    quantity: Quantity
+    values: list[float]
+    ground: list[float] | None = None
+    light: str = "D65"
+    observer: int = 2
+    noise: float
+    camera: CameraDoubt | None = None
+    blind: list[Triple] = []
+    sheet: str = ""
+    area: str = ""
+    said: list[str] = []
+    uses: list[ProofUseModel] = []
+    picture: Index | None = None
+
+
+class ProofModel(Plain):
+    """A prediction kept to be proved, and what was read of it, oldest first."""
+
+    key: str
+    label: str
+    kind: str
+    ground: str
+    layering: dict[str, Any]
+    paints: list[PromisedPaintModel]
+    light: str
+    observer: int
+    promise: LabModel
+    notes: str = ""
+    kept_at: Moment
+    binned_at: Moment | None = None
+    readings: list[ProofReadingModel] = []
+
+
+class ProofSheetModel(Plain):
+    """A printed sheet and the proof in each of its boxes."""
+
+    serial: str
+    page: str
+    printed_at: Moment
+    boxes: dict[str, str]
+
+
 class ShelfModel(Plain):
     """A whole shelf."""
 
@@ -191,3 +270,6 @@ class ShelfModel(Plain):
     recipes: list[RecipeModel] = []
     binned_grounds: list[GroundModel] = []
     binned_recipes: list[RecipeModel] = []
+    proof_pictures: list[PictureModel] = []
+    proofs: list[ProofModel] = []
+    proof_sheets: list[ProofSheetModel] = []
