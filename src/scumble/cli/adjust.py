@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from scumble.cli.options import FaceOption, GroundOption
 from scumble.cli.terminal import JsonOption, ShelfOption, load_json_argument, progress_line, say_json
 
 
@@ -15,8 +16,8 @@ def adjust(
         list[str], typer.Option("--batch", "-b", help="Tube in it as NAME=PARTS, or NAME where not known.")
     ],
     read: Annotated[str, typer.Option("--read", help="The colour the batch was read at, in quotes.")] = "",
-    ground: Annotated[str, typer.Option("--ground", "-g", help="Sheet, or ground as JSON.")] = "white",
-    face: Annotated[str, typer.Option("--face", help="gloss, satin, matte or varnished.")] = "gloss",
+    ground: GroundOption = "white",
+    face: FaceOption = "gloss",
     light: Annotated[str, typer.Option("--light", help="Light.")] = "D65",
     exclude: Annotated[list[str] | None, typer.Option("--exclude", help="What must not be added.")] = None,
     batch_ml: Annotated[

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
+from scumble.cli.options import ExcludeOption, FaceOption, GroundOption, LightfastnessOption, UnratedOption
 from scumble.cli.terminal import JsonOption, ShelfOption, load_json_argument, progress_line, say_json
 
 
@@ -24,18 +25,15 @@ def match(
     at: Annotated[
         str, typer.Option("--at", help="Its point, X,Y from the top left; X,Y,SIDE averages.")
     ] = "",
-    ground: Annotated[str, typer.Option("--ground", "-g", help="Sheet, or ground as JSON.")] = "white",
+    ground: GroundOption = "white",
     light: Annotated[list[str] | None, typer.Option("--light", help="Light; several for a spectrum.")] = None,
     observer: Annotated[int, typer.Option("--observer", help="2 or 10 degrees.")] = 2,
-    face: Annotated[str, typer.Option("--face", help="gloss, satin, matte or varnished.")] = "gloss",
+    face: FaceOption = "gloss",
     route: Annotated[
         list[str] | None,
         typer.Option("--route", help="cover, glaze, underpaint or scumble; all by default."),
     ] = None,
-    exclude: Annotated[
-        list[str] | None,
-        typer.Option("--exclude", help="Paint, Colour Index name, label word or caution family."),
-    ] = None,
+    exclude: ExcludeOption = None,
     binder: Annotated[str | None, typer.Option("--binder", help="acrylic, oil or gum.")] = None,
     tubes: Annotated[int, typer.Option("--tubes", help="Most tubes in an opaque mixture, 1 to 4.")] = 4,
     films: Annotated[int, typer.Option("--films", help="Most glazes, 1 to 3.")] = 3,
@@ -43,10 +41,8 @@ def match(
     parts: Annotated[int, typer.Option("--parts", help="Most parts in a mixture.")] = 12,
     count: Annotated[int, typer.Option("--count", "-n", help="Recipes of each route.")] = 5,
     fours: Annotated[str, typer.Option("--fours", help="Mixtures of four tubes: likely or all.")] = "likely",
-    lightfastness: Annotated[
-        str, typer.Option("--lightfastness", help="Least rating, as 'ASTM II' or 'Blue Wool 7'.")
-    ] = "",
-    unrated: Annotated[str, typer.Option("--unrated", help="Tubes that nobody rated: out or in.")] = "out",
+    lightfastness: LightfastnessOption = "",
+    unrated: UnratedOption = "out",
     session: Annotated[
         bool, typer.Option("--one-session", help="All is laid wet: nothing over a film that must dry.")
     ] = False,

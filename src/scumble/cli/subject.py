@@ -7,7 +7,13 @@ from typing import Annotated
 
 import typer
 
-from scumble.cli.supply import ColoursOption, PictureOption
+from scumble.cli.options import (
+    ColoursOption,
+    ExcludeOption,
+    LightfastnessOption,
+    PictureOption,
+    UnratedOption,
+)
 from scumble.cli.terminal import JsonOption, ShelfOption, progress_line, say_json
 
 
@@ -17,14 +23,9 @@ def subject(
     count: Annotated[int, typer.Option("--count", help="Colours taken from a picture, 2 to 40.")] = 10,
     ground: Annotated[str, typer.Option("--ground", "-g", help="Sheet that it is painted on.")] = "white",
     only: Annotated[list[str] | None, typer.Option("--only", help="Tube to use; may be repeated.")] = None,
-    exclude: Annotated[
-        list[str] | None,
-        typer.Option("--exclude", help="Paint, Colour Index name, label word or caution family."),
-    ] = None,
-    lightfastness: Annotated[
-        str, typer.Option("--lightfastness", help="Least rating, as 'ASTM II' or 'Blue Wool 7'.")
-    ] = "",
-    unrated: Annotated[str, typer.Option("--unrated", help="Tubes that nobody rated: out or in.")] = "in",
+    exclude: ExcludeOption = None,
+    lightfastness: LightfastnessOption = "",
+    unrated: UnratedOption = "in",
     films: Annotated[int, typer.Option("--films", help="Glazes one over the other, at most.")] = 2,
     out: Annotated[
         Path | None, typer.Option("--out", "-o", help="Picture to write: wanted, covered, glazed; a .png.")

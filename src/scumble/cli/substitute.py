@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from scumble.cli.options import ExcludeOption, LightfastnessOption, UnratedOption
 from scumble.cli.terminal import JsonOption, ShelfOption, progress_line, say_json
 
 
@@ -13,14 +14,9 @@ def substitute(
     paint: Annotated[str, typer.Argument(help="The tube to do without: its short name or label.")],
     use: Annotated[str, typer.Option("--use", help="glazing, covering, tints or all.")] = "all",
     single: Annotated[bool, typer.Option("--single", help="Single tubes only, no blends.")] = False,
-    exclude: Annotated[
-        list[str] | None,
-        typer.Option("--exclude", help="Paint, Colour Index name, label word or caution family."),
-    ] = None,
-    lightfastness: Annotated[
-        str, typer.Option("--lightfastness", help="Least rating, as 'ASTM II' or 'Blue Wool 7'.")
-    ] = "",
-    unrated: Annotated[str, typer.Option("--unrated", help="Tubes that nobody rated: out or in.")] = "out",
+    exclude: ExcludeOption = None,
+    lightfastness: LightfastnessOption = "",
+    unrated: UnratedOption = "out",
     per_price: Annotated[
         float, typer.Option("--per-price", help="Price in dE00 of costing twice as much.")
     ] = 0.0,

@@ -7,38 +7,36 @@ from typing import Annotated
 
 import typer
 
+from scumble.cli.options import (
+    ColoursOption,
+    ExcludeOption,
+    LightfastnessOption,
+    MostOption,
+    PictureOption,
+    RouteOption,
+    SheetOption,
+    UnratedOption,
+)
 from scumble.cli.terminal import JsonOption, ShelfOption, progress_line, say_json
-
-ColoursOption = Annotated[
-    Path | None, typer.Option("--colours", help="Text file with one wanted colour a line.")
-]
-PictureOption = Annotated[Path | None, typer.Option("--picture", help="Picture whose colours are wanted.")]
 
 
 def supply(
     tubes: Annotated[int, typer.Option("--tubes", "-k", help="Tubes to choose, white included.")] = 8,
     picture: PictureOption = None,
     colours: ColoursOption = None,
-    most: Annotated[int, typer.Option("--most", help="Colours taken from a picture, at most.")] = 60,
-    route: Annotated[
-        list[str] | None, typer.Option("--route", help="cover or glaze; both by default.")
-    ] = None,
+    most: MostOption = 60,
+    route: RouteOption = None,
     budget: Annotated[
         float | None, typer.Option("--budget", help="Most that one tube of each may cost together.")
     ] = None,
     must_have: Annotated[
         list[str] | None, typer.Option("--must-have", help="Tube that must be among them.")
     ] = None,
-    exclude: Annotated[
-        list[str] | None,
-        typer.Option("--exclude", help="Paint, Colour Index name, label word or caution family."),
-    ] = None,
-    lightfastness: Annotated[
-        str, typer.Option("--lightfastness", help="Least rating, as 'ASTM II' or 'Blue Wool 7'.")
-    ] = "",
-    unrated: Annotated[str, typer.Option("--unrated", help="Tubes that nobody rated: out or in.")] = "out",
+    exclude: ExcludeOption = None,
+    lightfastness: LightfastnessOption = "",
+    unrated: UnratedOption = "out",
     no_white: Annotated[bool, typer.Option("--no-white", help="No white need be among them.")] = False,
-    ground: Annotated[str, typer.Option("--ground", "-g", help="Sheet that glazes lie over.")] = "white",
+    ground: SheetOption = "white",
     painters: Annotated[int, typer.Option("--painters", help="For how many it is bought.")] = 12,
     ml_each: Annotated[float, typer.Option("--ml-each", help="Paint that each uses, ml.")] = 60.0,
     out: Annotated[
@@ -80,15 +78,10 @@ def supply(
 def gaps(
     picture: PictureOption = None,
     colours: ColoursOption = None,
-    most: Annotated[int, typer.Option("--most", help="Colours taken from a picture, at most.")] = 60,
-    route: Annotated[
-        list[str] | None, typer.Option("--route", help="cover or glaze; both by default.")
-    ] = None,
-    exclude: Annotated[
-        list[str] | None,
-        typer.Option("--exclude", help="Paint, Colour Index name, label word or caution family."),
-    ] = None,
-    ground: Annotated[str, typer.Option("--ground", "-g", help="Sheet that glazes lie over.")] = "white",
+    most: MostOption = 60,
+    route: RouteOption = None,
+    exclude: ExcludeOption = None,
+    ground: SheetOption = "white",
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
