@@ -10,6 +10,7 @@ from tests.store.cards import XYZ_CARD
 
 from scumble.errors import InputError
 from scumble.store.readings.readings_file import load_readings, parse_readings
+from scumble.store.readings.samples import load_samples
 
 
 @pytest.mark.parametrize(
@@ -99,3 +100,15 @@ def test_an_error_names_the_file(tmp_path: Path) -> None:
     path.write_text(XYZ_CARD.replace("12.0", "NaN"))
     with pytest.raises(InputError, match=r"blue\.csv, line 6, column X: saw 'NaN'"):
         load_readings(path)
+
+
+def test_a_file_is_named_once(tmp_path: Path) -> None:
+    for load in (load_readings, load_samples):
+        with pytest.raises(InputError, match=r"^none\.csv: saw 'no such file'"):
+            load(tmp_path / "none.csv")
+        (tmp_path / "odd.csv").write_bytes(b"\xff\xfe\x00")
+        with pytest.raises(InputError, match=r"^odd\.csv: saw 'broken UTF-16-LE text'"):
+            load(tmp_path / "odd.csv")
+        (tmp_path / "thin.csv").write_text("area,film\n")
+        with pytest.raises(InputError, match=r"^thin\.csv, columns: saw "):
+            load(tmp_path / "thin.csv")

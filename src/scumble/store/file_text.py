@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import codecs
 import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
@@ -24,6 +26,9 @@ _OTHER_FILES: Final = (
     (b"\xff\xd8\xff", "a JPEG picture", "Hand it in as the photograph of a card, not as a readings file."),
     (b"%PDF", "a PDF", "Hand in the numbers as CSV."),
 )
+
+SOME_FILE: Final = "readings file"
+"""What a file is called in an error while nobody knows its name."""
 
 _TEXT: Final = "a text file, CSV or CGATS.17"
 
@@ -61,13 +66,30 @@ def load_bytes(path: Path) -> bytes:
     return data
 
 
+@contextmanager
+def said_of_file(path: Path) -> Iterator[None]:
+    """Around what is read of a file: an error names the file beside the line and column.
+
+    Raises
+    ------
+    InputError
+        Naming the file first.
+    """
+    try:
+        yield
+    except InputError as error:
+        named = error.field in (SOME_FILE, path.name)
+        field = path.name if named else f"{path.name}, {error.field}"
+        raise InputError(field, error.given, error.allowed, error.hint) from None
+
+
 def _check_size(name: str, size: int) -> None:
     if size > LARGEST_BYTES:
         hint = "A card's readings take some kilobytes; is it the right file?"
         raise InputError(name, f"{size / 1e6:.0f} MB", f"at most {LARGEST_BYTES / 1e6:.0f} MB", hint)
 
 
-def decode_text(content: str | bytes, *, name: str = "readings file") -> tuple[str, tuple[str, ...]]:
+def decode_text(content: str | bytes, *, name: str = SOME_FILE) -> tuple[str, tuple[str, ...]]:
     """Turn what was handed in into text with plain line ends.
 
     Parameters

@@ -13,7 +13,7 @@ from typing import Final
 
 from scumble.errors import InputError
 from scumble.paint.reading import BARE
-from scumble.store.file_text import decode_text
+from scumble.store.file_text import SOME_FILE, decode_text
 from scumble.store.readings.measured import find_condition
 from scumble.store.readings.raw import MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow, plain
 from scumble.store.readings.rows import ReadingsFile, read_card_rows
@@ -48,18 +48,11 @@ class Sheet:
     ended: bool = False
 
 
-def parse_readings_cgats(content: str | bytes, *, name: str = "readings file") -> ReadingsFile:
-    """Read a card from CGATS.17 text.
+def parse_readings_cgats(content: str | bytes, *, name: str = SOME_FILE) -> ReadingsFile:
+    """Read a card from CGATS.17 text: ``content`` is the whole file, ``name`` what it is called in an error.
 
     Fields AREA, FILM, PAINT_PARTS, WHITE_PARTS and GROUND are used where they are there; otherwise the sample's
     name carries them, as the areas of a printed card are named: ``thin1-white``, ``tint4-white``, ``white``.
-
-    Parameters
-    ----------
-    content : str or bytes
-        The whole file.
-    name : str
-        What to call it in an error.
 
     Raises
     ------
@@ -94,7 +87,7 @@ def is_cgats(text: str) -> bool:
     return bool(_LOOKS.search(text))
 
 
-def gather_samples(text: str, *, name: str = "readings file") -> tuple[tuple[str, ...], RawCard]:
+def gather_samples(text: str, *, name: str = SOME_FILE) -> tuple[tuple[str, ...], RawCard]:
     """Names of the samples of a CGATS.17 text, and its other fields, whatever the names may mean.
 
     Raises

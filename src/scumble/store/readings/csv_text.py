@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from scumble.errors import InputError
 from scumble.paint.reading import CardReadings, Quantity, Reading
-from scumble.store.file_text import decode_text
+from scumble.store.file_text import SOME_FILE, decode_text
 from scumble.store.readings.raw import MEASURED, MOST_AREAS, ROLES, WEIGHT, RawCard, RawRow
 from scumble.store.readings.rows import ReadingsFile, read_card_rows
 from scumble.store.readings.same import check_reads_back, without_directions
@@ -23,15 +23,8 @@ _HEADER = re.compile(
 _CELL_BOUNDARY = re.compile(r"[,;\t]")
 
 
-def parse_readings_csv(content: str | bytes, *, name: str = "readings file") -> ReadingsFile:
-    """Read a card from CSV.
-
-    Parameters
-    ----------
-    content : str or bytes
-        The whole file.
-    name : str
-        What to call it in an error.
+def parse_readings_csv(content: str | bytes, *, name: str = SOME_FILE) -> ReadingsFile:
+    """Read a card from CSV: ``content`` is the whole file, ``name`` what it is called in an error.
 
     Raises
     ------

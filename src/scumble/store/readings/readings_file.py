@@ -5,9 +5,9 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from scumble.errors import InputError, StoreError
+from scumble.errors import StoreError
 from scumble.paint.reading import CardReadings
-from scumble.store.file_text import decode_text, load_bytes
+from scumble.store.file_text import decode_text, load_bytes, said_of_file
 from scumble.store.readings.cgats import is_cgats, parse_readings_cgats
 from scumble.store.readings.csv_text import format_readings_csv, parse_readings_csv
 from scumble.store.readings.cxf import parse_readings_cxf
@@ -30,12 +30,8 @@ def load_readings(path: Path | str) -> ReadingsFile:
         If it cannot be read as a card; the message names file, line and column.
     """
     path = Path(path)
-    content = load_bytes(path)
-    try:
-        return parse_readings(content)
-    except InputError as error:
-        field = path.name if error.field == "readings file" else f"{path.name}, {error.field}"
-        raise InputError(field, error.given, error.allowed, error.hint) from None
+    with said_of_file(path):
+        return parse_readings(load_bytes(path))
 
 
 def parse_readings(content: str | bytes) -> ReadingsFile:

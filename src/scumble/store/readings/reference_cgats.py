@@ -41,14 +41,7 @@ def load_reference(path: Path) -> ReferenceTarget:
 
 
 def parse_reference(content: str | bytes, *, name: str = "reference file") -> ReferenceTarget:
-    """Read reference values from CGATS.17 text.
-
-    Parameters
-    ----------
-    content : str or bytes
-        The whole file.
-    name : str
-        What to call it in an error.
+    """Read reference values from CGATS.17 text: ``content`` is the whole file, ``name`` what an error calls it.
 
     Raises
     ------

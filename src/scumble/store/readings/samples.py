@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from scumble.errors import InputError
 from scumble.paint.reading import BARE, Quantity
-from scumble.store.file_text import decode_text, load_bytes
+from scumble.store.file_text import decode_text, load_bytes, said_of_file
 from scumble.store.readings.cgats import gather_samples, is_cgats
 from scumble.store.readings.columns import find_value_columns
 from scumble.store.readings.numbers import read_values
@@ -110,11 +110,8 @@ def load_samples(path: Path | str, *, condition: str = "") -> Samples:
         If it holds no samples; the message names file, line and column.
     """
     path = Path(path)
-    try:
+    with said_of_file(path):
         return parse_samples(load_bytes(path), condition=condition)
-    except InputError as error:
-        field = path.name if error.field == "readings file" else f"{path.name}, {error.field}"
-        raise InputError(field, error.given, error.allowed, error.hint) from None
 
 
 def parse_samples(content: bytes, *, condition: str = "") -> Samples:

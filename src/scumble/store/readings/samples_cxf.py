@@ -11,6 +11,7 @@ from typing import Any
 
 from scumble.errors import InputError
 from scumble.paint.reading import CONDITIONS
+from scumble.store.file_text import SOME_FILE
 from scumble.store.readings.measured import find_condition
 from scumble.store.readings.raw import RawCard, RawRow, join_words
 
@@ -89,15 +90,15 @@ def load_resources(content: bytes) -> Any:
     import colour_cxf
 
     if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
-        raise InputError("readings file", "a document type of its own", "plain CxF3")
+        raise InputError(SOME_FILE, "a document type of its own", "plain CxF3")
     try:
         resources = colour_cxf.read_cxf(content).resources
     except Exception as error:
         # The reader of XML raises whatever it stumbles over.
         said = f"{type(error).__name__}: {error}"
-        raise InputError("readings file", said, "CxF3") from None
+        raise InputError(SOME_FILE, said, "CxF3") from None
     if resources is None:
-        raise InputError("readings file", "no resources", "CxF3 with objects")
+        raise InputError(SOME_FILE, "no resources", "CxF3 with objects")
     return resources
 
 
