@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
+from pydantic import BaseModel
 
 from scumble.errors import InputError
 from scumble.paint import CardReadings, Optics, Paint, Provenance, Reading
@@ -37,6 +38,7 @@ from scumble.store.tube_facts import Lightfastness, TubeFacts
 from scumble.tables import BANDS
 
 Floats = NDArray[np.float64]
+Thing = TypeVar("Thing", KeptGround, Recipe)
 
 
 def history_to_model(history: PaintHistory) -> PaintModel:
@@ -225,16 +227,7 @@ def _model_to_tube(model: TubeModel) -> TubeFacts:
 
 def ground_to_model(history: Sequence[Kept[KeptGround]]) -> GroundModel:
     """A ground with its past as JSON."""
-    *before, now = history
-    return GroundModel(
-        key=now.thing.key,
-        **_ground_words(now.thing),
-        saved_at=now.saved_at,
-        past=[
-            PastGroundModel(saved_at=each.moment, binned=each.binned, **_ground_words(each.thing))
-            for each in before
-        ],
-    )
+    return GroundModel(key=history[-1].thing.key, **_with_past(history, _ground_words, PastGroundModel))
 
 
 def model_to_grounds(model: GroundModel, *, binned: bool) -> list[Kept[KeptGround]]:
@@ -256,16 +249,7 @@ def model_to_grounds(model: GroundModel, *, binned: bool) -> list[Kept[KeptGroun
 
 def recipe_to_model(history: Sequence[Kept[Recipe]]) -> RecipeModel:
     """A recipe with its past as JSON."""
-    *before, now = history
-    return RecipeModel(
-        key=now.thing.key,
-        **_recipe_words(now.thing),
-        saved_at=now.saved_at,
-        past=[
-            PastRecipeModel(saved_at=each.moment, binned=each.binned, **_recipe_words(each.thing))
-            for each in before
-        ],
-    )
+    return RecipeModel(key=history[-1].thing.key, **_with_past(history, _recipe_words, PastRecipeModel))
 
 
 def model_to_recipes(model: RecipeModel, *, binned: bool) -> list[Kept[Recipe]]:
@@ -276,12 +260,21 @@ def model_to_recipes(model: RecipeModel, *, binned: bool) -> list[Kept[Recipe]]:
     InputError
         If it cannot be kept.
     """
-    past = [
-        Kept(each.saved_at, each.binned, Recipe(model.key, each.label, each.layering, each.notes))
-        for each in model.past
-    ]
-    now = Recipe(model.key, model.label, model.layering, model.notes)
-    return [*past, Kept(model.saved_at, binned, now)]
+
+    def recipe(said: RecipeModel | PastRecipeModel) -> Recipe:
+        return Recipe(model.key, said.label, said.layering, said.notes)
+
+    past = [Kept(each.saved_at, each.binned, recipe(each)) for each in model.past]
+    return [*past, Kept(model.saved_at, binned, recipe(model))]
+
+
+def _with_past(
+    history: Sequence[Kept[Thing]], words: Callable[[Thing], dict[str, Any]], past: type[BaseModel]
+) -> dict[str, Any]:
+    """Fields of a named thing as it stands, and in ``past`` what it was before."""
+    *before, now = history
+    was = [past(saved_at=each.moment, binned=each.binned, **words(each.thing)) for each in before]
+    return {**words(now.thing), "saved_at": now.saved_at, "past": was}
 
 
 def _ground_words(ground: KeptGround) -> dict[str, Any]:
