@@ -272,8 +272,8 @@ def _with_past(
     history: Sequence[Kept[Thing]], words: Callable[[Thing], dict[str, Any]], past: type[BaseModel]
 ) -> dict[str, Any]:
     """Fields of a named thing as it stands, and in ``past`` what it was before."""
-    *before, now = history
-    was = [past(saved_at=each.moment, binned=each.binned, **words(each.thing)) for each in before]
+    now = history[-1]
+    was = [past(saved_at=each.moment, binned=each.binned, **words(each.thing)) for each in history[:-1]]
     return {**words(now.thing), "saved_at": now.saved_at, "past": was}
 
 
