@@ -77,6 +77,9 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/tasks/{key}",
         "/tasks/{key}/cancel",
         "/tasks/{key}/events",
+        "/teach",
+        "/teach/done",
+        "/teach/round",
         "/walk",
     }
 

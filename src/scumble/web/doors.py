@@ -22,6 +22,7 @@ DOORS = (
     Door("/match", "Match"),
     Door("/supply", "To buy"),
     Door("/print", "Print"),
+    Door("/teach", "Teach"),
     Door("/counter", "Counter"),
 )
 """In the order in which they stand."""

@@ -1,4 +1,4 @@
-// A question by keyboard: 1 to 4 take an answer in hand, Enter gives it; and the colour that sliders point out.
+// A question by keyboard: 1 to 4 take an answer in hand, Enter gives it and goes on; and the colour that sliders point out.
 
 const form = document.querySelector("form.answers");
 const finer = document.querySelector("#finer");
@@ -14,6 +14,16 @@ if (form) {
     if (!button) return;
     event.preventDefault();
     button.focus();
+  });
+}
+
+const onward = document.querySelector("#onward");
+if (onward) {
+  addEventListener("keydown", (event) => {
+    const isElsewhere = event.target.closest("a, button, input, summary") !== null;
+    if (event.key !== "Enter" || event.ctrlKey || event.altKey || event.metaKey || isElsewhere) return;
+    event.preventDefault();
+    onward.click();
   });
 }
 

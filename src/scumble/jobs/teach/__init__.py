@@ -1,0 +1,1 @@
+"""Teach: trainees foretell swatches of this shelf before they are painted."""
