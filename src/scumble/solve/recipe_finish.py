@@ -86,7 +86,7 @@ class Candidate:
 
 
 @dataclass(frozen=True, slots=True)
-class _Trials:
+class Trials:
     """Ways to lay one film in measurable parts: one row each."""
 
     parts: Floats
@@ -147,7 +147,7 @@ def finish_recipe(search: Search, candidate: Candidate, wishes: Wishes) -> Recip
 
 def _round(search: Search, candidate: Candidate, wishes: Wishes) -> tuple[tuple[Film, ...], float]:
     """The films in measurable parts that come nearest, and how near."""
-    trials = [_trials(candidate, film, wishes) for film in range(candidate.films)]
+    trials = [film_trials(candidate, film, wishes) for film in range(candidate.films)]
     most = MOST_TRIED[candidate.films]
     grid = np.array(list(product(*(range(min(len(trial.coats), most)) for trial in trials))))
     depths, price = [], np.zeros(len(grid))
@@ -172,22 +172,22 @@ def _round(search: Search, candidate: Candidate, wishes: Wishes) -> tuple[tuple[
     return tuple(films), float(found[best])
 
 
-def _trials(candidate: Candidate, film: int, wishes: Wishes) -> _Trials:
+def film_trials(candidate: Candidate, film: int, wishes: Wishes) -> Trials:
     _, coats = candidate.of_film(film)
     whole = max(1.0, float(np.ceil(coats.sum() - SLACK)))
     if candidate.route is Route.COVER:
         parts = parts_to_try(coats, most_parts=wishes.most_parts)
         each = [whole, whole + 1.0] if whole + 1.0 <= wishes.most_coats else [whole]
-        return _Trials(
+        return Trials(
             np.repeat(parts, len(each), axis=0), np.zeros(len(parts) * len(each)), np.tile(each, len(parts))
         )
     clear = max(whole - coats.sum(), 0.0)
     if clear < 0.04 * whole:
         parts = parts_to_try(coats, most_parts=wishes.most_parts)
-        return _Trials(parts, np.zeros(len(parts)), np.full(len(parts), whole))
+        return Trials(parts, np.zeros(len(parts)), np.full(len(parts), whole))
     both = parts_to_try(np.append(coats, clear), most_parts=2 * wishes.most_parts)
     both = both[both[:, :-1].sum(axis=1) <= wishes.most_parts]
-    return _Trials(both[:, :-1], both[:, -1], np.full(len(both), whole))
+    return Trials(both[:, :-1], both[:, -1], np.full(len(both), whole))
 
 
 def _other_lights(search: Search, look: Look) -> dict[str, float]:

@@ -149,7 +149,7 @@ def glaze_over(
     near = sorted(
         ((float(d), at, row) for at, (_, s) in enumerate(tried) for row, d in enumerate(s.difference)),
     )[:keep]
-    found = [_correct(search, tried[at][0], tried[at][1], row, bounds) for _, at, row in near]
+    found = [correct_glaze(search, tried[at][0], tried[at][1], row, bounds) for _, at, row in near]
     return sorted(found, key=lambda one: one.difference)
 
 
@@ -167,8 +167,10 @@ def _solve_over(search: Search, painting: Underpainting, members: Whole, bounds:
     return _over(search, painting).solve(members, tuple(range(members.shape[1])), bounds, worth=12.0)
 
 
-def _correct(search: Search, painting: Underpainting, solved: Solved, row: int, bounds: Bounds) -> Glazed:
-    """Take out what the quick model of several films was wrong by."""
+def correct_glaze(
+    search: Search, painting: Underpainting, solved: Solved, row: int, bounds: Bounds
+) -> Glazed:
+    """Take out what the quick model of several films was wrong by, for one row of what was solved."""
     quick, over = solved.take(np.array([row])), _over(search, painting)
     below = np.array(painting.coats)
     places = list(painting.members)

@@ -1,0 +1,305 @@
+"""Layers that come near the colours of a picture's areas, in parts a hand can measure: what a plan chooses from.
+
+Opaque mixtures, glazes over the ground and veils are solved for all areas at once as recipes are; glazes over an
+underpainting by :mod:`scumble.solve.recipe_underpaint`. The best of each area are corrected by the full engine, film
+over film, and rounded to parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from copy import copy
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations, permutations, product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scumble.colour import delta_e_2000
+from scumble.optics.film import film_response
+from scumble.optics.response import take_off_face
+from scumble.paint.covering import HIDING_RATIO, MARK_BOUNDS, coats_to_hide, contrast_ratio, opacity
+from scumble.solve.plan_layers import Layer, Mixture, Role, Stack, depth_of, predict_stacks
+from scumble.solve.plan_nearest import Glazed, Nearest, groups_of, lie_over
+from scumble.solve.plan_wishes import PlanWishes
+from scumble.solve.recipe import Route
+from scumble.solve.recipe_find import GLAZE_BOUNDS, HIDING_AIM, VEIL_BOUNDS
+from scumble.solve.recipe_finish import SHORT_OF_HIDING, Candidate, film_trials
+from scumble.solve.recipe_search import Bounds, Search
+from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.recipe_underpaint import WHITE_PARTS, Underpainting
+from scumble.solve.supply_sketch import Rough, sketch_misses
+
+Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
+
+TRIPLES = 40
+"""Opaque triples solved for each area, the likeliest by the sketch."""
+
+MOST_TRIED = {1: 100_000, 2: 10, 3: 5}
+"""Mixtures tried for each glaze when parts are chosen, by the number of glazes."""
+
+LIKELY = 16
+"""Glazes over lay-ins that are solved for each area, the likeliest by the sketch."""
+
+GREY_PARTS = ((1.0, 0.0), (4.0, 1.0), (2.0, 1.0), (1.0, 1.0), (1.0, 2.0), (1.0, 4.0), (1.0, 8.0),
+              (0.5, 10.0), (0.3, 12.0), (0.15, 12.0), (0.05, 12.0), (0.0, 1.0))  # fmt: skip
+"""Parts of a dark and of white that a grisaille is mixed in, from the dark to the white."""
+
+GREYEST = 3
+"""Darks that a grisaille is tried with, those whose steps are the least coloured."""
+
+LIGHTER_BY = 2.0
+"""L* by which an area must be lighter than its ground for a scumble."""
+
+
+@dataclass(frozen=True, slots=True)
+class LaidIn:
+    """An opaque mixture as a lay-in: it hides what lies below it.
+
+    Parameters
+    ----------
+    layer : Layer
+        In whole coats.
+    painting : Underpainting
+        The same as glazes are solved over.
+    """
+
+    layer: Layer
+    painting: Underpainting
+
+
+class Palette:
+    """The tubes, the ground and the wanted colours of a picture, and what comes near them.
+
+    Parameters
+    ----------
+    search : Search
+        Tubes, ground and face.
+    labs : array, shape (areas, 3)
+        Wanted, CIELAB.
+    wishes : PlanWishes
+        Limits.
+    below : Stack
+        What lies under everything, such as an imprimatura.
+    """
+
+    def __init__(self, search: Search, labs: Floats, wishes: PlanWishes, below: Stack = ()) -> None:
+        self.base = search
+        self.labs = labs
+        self.wishes = wishes
+        self.below = below
+        self._glazed: dict[Stack, tuple[Stack, ...]] = {}
+        self.search = lie_over(search, _shown(search, below)) if below else search
+        # Worked out once, so that the searches of all areas share them.
+        _ = self.search.scene, self.search.view, self.search.strength
+        each = opacity(search.absorption, search.scattering, index=search.index)
+        self.clear = [int(place) for place in np.flatnonzero(each < MARK_BOUNDS[1])]
+        self.covering = each >= MARK_BOUNDS[1]
+        self.whites = [
+            place
+            for place, paint in enumerate(search.tubes)
+            if paint.pigments and all(name.upper().startswith("PW") for name in paint.pigments)
+        ]
+
+    def wanting(self, area: int) -> Search:
+        """The search of one area's colour."""
+        own = copy(self.search)
+        own.target = target_of_lab(self.labs[area])
+        return own
+
+    # Covered, glazed on the ground, scumbled
+
+    @cached_property
+    def covers(self) -> tuple[Stack, ...]:
+        """Opaque mixtures near each area's colour."""
+        found = Nearest(self, Route.COVER, Bounds(HIDING_AIM, 1.0, self.wishes.most_coats))
+        every = np.arange(len(self.search.tubes))
+        for number in range(1, self.wishes.most_tubes + 1):
+            members = groups_of(combinations(every.tolist(), number), number)
+            if number == 3 and len(members) > TRIPLES:
+                rough = sketch_misses(self.search, members, self.labs, coats=self.wishes.most_coats)
+                best = np.argsort(rough, axis=0, kind="stable")[:TRIPLES]
+                found.try_some(members[best.T], (0,) * number)
+            else:
+                found.try_all(members, (0,) * number)
+        return found.round(Role.COVER)
+
+    @cached_property
+    def glazes(self) -> tuple[Stack, ...]:
+        """Clear films straight on what lies under everything."""
+        found = Nearest(self, Route.GLAZE, GLAZE_BOUNDS)
+        found.try_all(groups_of(combinations(self.clear, 1), 1), (0,))
+        found.try_all(groups_of(combinations(self.clear, 2), 2), (0, 0))
+        if self.wishes.most_glazes > 1:
+            found.try_all(groups_of(permutations(self.clear, 2), 2), (0, 1))
+            thirds = ((0, 0, 1), (0, 1, 1), *(((0, 1, 2),) if self.wishes.most_glazes > 2 else ()))
+            found.grow(self.clear, film_ofs=thirds)
+        return found.round(Role.GLAZE)
+
+    @cached_property
+    def veils(self) -> tuple[Stack, ...]:
+        """Thin, half-covering films on a ground that is darker than the area."""
+        bare = predict_stacks(self.base, [self.below])[0]
+        lighter = self.labs[:, 0] > bare[0] + LIGHTER_BY
+        found = Nearest(self, Route.SCUMBLE, VEIL_BOUNDS, areas=np.flatnonzero(lighter))
+        every = range(len(self.search.tubes))
+        for number in (1, 2):
+            members = groups_of(combinations(every, number), number)
+            found.try_all(members[self.covering[members].any(axis=1)], (0,) * number)
+        return found.round(Role.SCUMBLE)
+
+    # Over an underpainting
+
+    @cached_property
+    def greys(self) -> tuple[tuple[LaidIn, ...], ...]:
+        """Steps from dark to white, one run for each of the darks whose steps are the least coloured."""
+        if not self.whites:
+            return ()
+        white = min(self.whites, key=lambda place: self._hiding[place])
+        runs = []
+        for dark in range(len(self.search.tubes)):
+            if dark not in self.whites:
+                parts = [{dark: own, white: pale} for own, pale in GREY_PARTS]
+                runs.append(self.lay_in([_mixture(each) for each in parts]))
+        long = [run for run in runs if len(run) > len(GREY_PARTS) // 2]
+        return tuple(sorted(long, key=self._greyness)[:GREYEST])
+
+    def _greyness(self, run: Sequence[LaidIn]) -> float:
+        """Mean chroma of a run of steps, and how far short of black it begins."""
+        labs = _labs_of([each.painting.shown for each in run], self.search)
+        return float(np.hypot(labs[:, 1], labs[:, 2]).mean() + 0.4 * labs[:, 0].min())
+
+    @cached_property
+    def bodies(self) -> tuple[LaidIn, ...]:
+        """Every tube that hides, as it is and with white, to glaze over."""
+        mixtures = [_mixture({tube: 1.0}) for tube in range(len(self.search.tubes))]
+        if self.whites:
+            white = min(self.whites, key=lambda place: self._hiding[place])
+            mixtures += [
+                _mixture({white: parts, tube: 1.0})
+                for tube in range(len(self.search.tubes))
+                if tube not in self.whites
+                for parts in WHITE_PARTS[1:]
+            ]
+        return self.lay_in(mixtures)
+
+    @cached_property
+    def _hiding(self) -> Floats:
+        return coats_to_hide(self.search.absorption, self.search.scattering, index=self.search.index)
+
+    def lay_in(self, mixtures: Sequence[Mixture]) -> tuple[LaidIn, ...]:
+        """Those mixtures that hide within the coats allowed, in as few whole coats as they take."""
+        one = [depth_of(self.search, Layer(each, 1.0, Role.UNDERPAINTING)) for each in mixtures]
+        absorption, scattering = np.array([a for a, _ in one]), np.array([s for _, s in one])
+        coats = np.ceil(coats_to_hide(absorption, scattering, index=self.search.index) - 0.02)
+        fine = np.flatnonzero(coats <= self.wishes.most_coats)
+        thick = coats[fine, None]
+        film = film_response(absorption[fine] * thick, scattering[fine] * thick, index=self.search.index)
+        shown = take_off_face(film.over(self.search.below), self.search.index)
+        return tuple(_laid_in(mixtures[int(at)], float(coats[at]), shown[row]) for row, at in enumerate(fine))
+
+    def glaze_over(self, laid: tuple[LaidIn, ...]) -> tuple[Stack, ...]:
+        """Glazes over the likeliest of some lay-ins for each area, rounded to parts; remembered."""
+        key = tuple(each.layer for each in laid)
+        if key not in self._glazed:
+            self._glazed[key] = self._glaze_over(laid)
+        return self._glazed[key]
+
+    def _glaze_over(self, laid: Sequence[LaidIn]) -> tuple[Stack, ...]:
+        if not laid or not self.clear:
+            return ()
+        most = min(self.wishes.most_glazes, 2)
+        groups = [groups_of(combinations(self.clear, number), number) for number in range(1, most + 1)]
+        rough = np.concatenate([self.sketch_glazes(laid, group) for group in groups], axis=1)
+        likely = np.argsort(rough.reshape(-1, len(self.labs)), axis=0, kind="stable")[:LIKELY]
+        rows = [np.unravel_index(likely[:, area], rough.shape[:2]) for area in range(len(self.labs))]
+        solved = Glazed(self, laid)
+        for group, first in zip(groups, (0, len(groups[0])), strict=False):
+            for area, (painting, place) in enumerate(rows):
+                own = (place >= first) & (place < first + len(group))
+                for order in permutations(range(group.shape[1])):
+                    solved.add(area, painting[own], group[place[own] - first][:, order])
+        return solved.round()
+
+    def sketch_glazes(self, laid: Sequence[LaidIn], group: Whole) -> Rough:
+        """How near clear films over each lay-in come, roughly, shape (lay-ins, groups, areas) [dE00]."""
+        dearer = self.wishes.recipe.per_pass * (group.shape[1] - 1)
+        return np.array(
+            [
+                sketch_misses(lie_over(self.search, each.painting.shown), group, self.labs, coats=0.0)
+                + dearer
+                for each in laid
+            ]
+        )
+
+    def greyest(self) -> tuple[LaidIn, ...]:
+        """The run of greys over which single glazes come nearest the whole picture; empty where there is none."""
+        if not self.clear:
+            return max(self.greys, key=len, default=())
+        singles = groups_of(combinations(self.clear, 1), 1)
+        return min(
+            self.greys,
+            key=lambda run: float(self.sketch_glazes(run, singles).min(axis=(0, 1)).mean()),
+            default=(),
+        )
+
+    # Parts
+
+    def round(self, own: Search, candidate: Candidate, role: Role, under: Stack = ()) -> list[Stack]:
+        """The stack in measurable parts that comes nearest one area's colour; none where it does nothing."""
+        trials = [film_trials(candidate, film, self.wishes.recipe) for film in range(candidate.films)]
+        most = MOST_TRIED[candidate.films]
+        grid = list(product(*(range(min(len(trial.coats), most)) for trial in trials)))
+        rows = np.array(grid)
+        price = np.zeros(len(grid))
+        below = [*self.below, *under]
+        depths = [tuple(np.broadcast_to(d, (len(grid), 36)) for d in depth_of(own, each)) for each in below]
+        for film, trial in enumerate(trials):
+            places, _ = candidate.of_film(film)
+            amounts = trial.amounts[rows[:, film]]
+            depths.append((amounts @ own.absorption[places], amounts @ own.scattering[places]))
+            price += trial.price[rows[:, film]]
+        labs = self.base.predict_labs([(a, s) for a, s in depths])[:, 0]
+        miss = delta_e_2000(np.broadcast_to(own.target.lab, labs.shape), labs)
+        if role is Role.COVER:
+            ratio = contrast_ratio(depths[-1][0], depths[-1][1], 1.0, index=own.index)
+            price += SHORT_OF_HIDING * np.maximum(HIDING_RATIO - ratio, 0.0)
+        best = grid[int(np.argmin(miss + price))]
+        layers = []
+        for film, (trial, row) in enumerate(zip(trials, best, strict=True)):
+            places, _ = candidate.of_film(film)
+            parts = dict(zip(places, trial.parts[row].tolist(), strict=True))
+            layers.append(Layer(_mixture(parts, float(trial.medium[row])), float(trial.coats[row]), role))
+        return [(*self.below, *under, *layers)]
+
+
+def _shown(search: Search, below: Stack) -> Floats:
+    """What layers on the ground look like to a film that lies on them, shape (36,) [1]."""
+    shown = search.below
+    for layer in below:
+        film = film_response(*depth_of(search, layer), index=search.index)
+        shown = take_off_face(film.over(shown), search.index)
+    return shown
+
+
+def _labs_of(shown: Sequence[Floats], search: Search) -> Floats:
+    """CIELAB of bodies seen from inside the binder, under a face."""
+    from scumble.colour import xyz_to_lab
+    from scumble.optics.response import bare_face
+
+    weights, whites, *_ = search.view
+    seen = bare_face(search.index).over(np.array(shown))
+    return xyz_to_lab(seen @ weights[0], whites[0])
+
+
+def _mixture(parts: dict[int, float], medium: float = 0.0) -> Mixture:
+    return Mixture(tuple(sorted((place, part) for place, part in parts.items() if part > 0.0)), medium)
+
+
+def _laid_in(mixture: Mixture, coats: float, shown: Floats) -> LaidIn:
+    whole = sum(part for _, part in mixture.parts)
+    members = tuple(place for place, _ in mixture.parts)
+    own = tuple(coats * part / whole for _, part in mixture.parts)
+    return LaidIn(Layer(mixture, coats, Role.UNDERPAINTING), Underpainting(members, own, shown))
