@@ -27,6 +27,7 @@ from scumble.store.shelf import (
     Shelf,
     TubeFacts,
 )
+from scumble.store.trainee import Answer
 from scumble.store.travel.shelf_export import format_shelf_json
 from scumble.tables import BANDS
 
@@ -48,8 +49,15 @@ FACTS = TubeFacts(
 )
 
 
+ANSWERS = (
+    Answer("cover", ("deep-blue",), True, -0.7, 0.5, "ab12", 1),
+    Answer("mixing", ("deep-blue", "exact-red"), False, 1.25, 0.25, "ab12", 2, "looked half way between the two"),
+    Answer("undertone", ("deep-blue",), True, 0.1, 0.0, "cd34", 1, off_de00=3.75),
+)
+
+
 def fill(shelf: Shelf) -> None:
-    """Paints in versions, with cards, a picture, a bin, tubes, grounds, recipes and proofs."""
+    """Paints in versions, with cards, a picture, a bin, tubes, grounds, recipes, proofs and trainees."""
     blue = invented_paint()
     shelf.save_paint(blue, readings=small_card(), picture=PICTURE)
     shelf.save_paint(replace(blue, label="Blue", pigments=("PB29",)))
@@ -82,6 +90,10 @@ def fill(shelf: Shelf) -> None:
     shelf.proofs.set_reading_aside("abcd1234", 1, aside=True)
     shelf.proofs.add_uses([("abcd1234", 2)], ProofUse("deep-blue", mark_of_optics(blue.optics)))
     shelf.proofs.save_sheets([invented_sheet()])
+    learner = shelf.trainees.add("A. B.")
+    for each in ANSWERS:
+        shelf.trainees.save_answer(learner.number, each)
+    shelf.trainees.add("Zoë")
     shelf.recipes.save(Recipe("glaze", "Evening", {"films": [{"parts": {"deep-blue": 1}, "coats": 0.1}]}))
 
 

@@ -31,6 +31,7 @@ from scumble.store.drawers.paint_table import (
 from scumble.store.drawers.proof_drawer import ProofDrawer
 from scumble.store.drawers.save_version import add_version
 from scumble.store.drawers.summary_drawer import Summary, SummaryDrawer
+from scumble.store.drawers.trainee_drawer import TraineeDrawer
 from scumble.store.drawers.tube_drawer import TubeDrawer
 from scumble.store.named_things import KeptGround, Recipe
 from scumble.store.picture import Picture
@@ -89,6 +90,8 @@ class Shelf:
         What jobs worked out, for fast lists.
     proofs : ProofDrawer
         Predictions to be painted, and what was read of them.
+    trainees : TraineeDrawer
+        Who learns to foretell, and what they answered.
     """
 
     def __init__(self, door: Door) -> None:
@@ -98,6 +101,7 @@ class Shelf:
         self.recipes = NamedDrawer(door, Recipe)
         self.summaries = SummaryDrawer(door)
         self.proofs = ProofDrawer(door)
+        self.trainees = TraineeDrawer(door)
 
     def __enter__(self) -> Self:
         return self

@@ -32,7 +32,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD: Final = "0006"
+HEAD: Final = "0007"
 """Newest migration; a test holds it against the migrations themselves, so that opening need not load them."""
 
 APPLICATION_ID: Final = 0x53434D42
@@ -277,3 +277,33 @@ proof_uses: Final = Table(
     UniqueConstraint("reading_id", "paint", "optics"),
 )
 """Optics are named by a digest of their numbers, so that a use holds on any shelf they travel to."""
+
+trainees: Final = Table(
+    "trainees",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("key", String(80), nullable=False),
+    Column("name", String(40), nullable=False),
+    Column("added_at", DateTime, nullable=False),
+    UniqueConstraint("key"),
+)
+"""A name or initials, and nothing else of the person; erased for good when that is asked."""
+
+answers: Final = Table(
+    "answers",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("trainee_id", ForeignKey(trainees.c.id), nullable=False),
+    Column("answered_at", DateTime, nullable=False),
+    Column("kind", String(40), nullable=False),
+    Column("paints", JSON, nullable=False),
+    Column("is_right", Boolean, nullable=False),
+    Column("difficulty", Float(53), nullable=False),
+    Column("guessed", Float(53), nullable=False),
+    Column("round", String(16), nullable=False),
+    Column("place", Integer, nullable=False),
+    Column("slip", String(200), nullable=False),
+    Column("off_de00", Float(53)),
+    UniqueConstraint("trainee_id", "round", "place"),
+)
+"""Tubes are named by their keys, which may be gone from the shelf by now."""

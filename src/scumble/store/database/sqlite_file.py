@@ -95,11 +95,28 @@ def _set_up(connection: sqlite3.Connection, _record: object) -> None:
     # What was confirmed survives a power cut.
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA foreign_keys = ON")
+    # What is erased leaves no trace in the file.
+    connection.execute("PRAGMA secure_delete = ON")
 
 
 def _begin(connection: Connection) -> None:
     writes = connection.get_execution_options().get(WRITES, False)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def wipe_deleted(engine: Engine) -> None:
+    """Cut off the log of what was written, which still holds what was just deleted; nothing on a server.
+
+    Another program that is reading keeps the log until it is done; it is then cut off with the next thing erased, or
+    when the last program closes the shelf.
+    """
+    if engine.dialect.name != "sqlite":
+        return
+    connection = engine.raw_connection()
+    try:
+        connection.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    finally:
+        connection.close()
 
 
 def _let_readers_go_on(engine: Engine) -> None:

@@ -17,13 +17,14 @@ from scumble.store.travel.proof_json import proofs_to_models, sheet_to_model, wr
 from scumble.store.travel.sheet import format_sheet
 from scumble.store.travel.shelf_json import FORMAT, FORMAT_VERSION, GroundModel, RecipeModel
 from scumble.store.travel.table import entry_to_cells, format_table_csv
+from scumble.store.travel.trainee_json import trainee_to_model
 from scumble.store.tube_facts import TubeFacts
 
 Progress = Callable[[str, float], None]
 
 
 def format_shelf_json(shelf: Shelf, *, progress: Progress | None = None) -> str:
-    """Everything on a shelf: paints, tubes, grounds, recipes and proofs with their past, cards, pictures, and the bin.
+    """Everything on a shelf: paints, tubes, grounds, recipes, proofs with their past, cards, pictures, bin, trainees.
 
     Parameters
     ----------
@@ -52,7 +53,7 @@ def format_shelf_json(shelf: Shelf, *, progress: Progress | None = None) -> str:
         f'"{name}": [' + ",\n".join(each.model_dump_json() for each in things) + "]"
         for name, things in named.items()
     ]
-    lists += _proofs(shelf)
+    lists += [*_proofs(shelf), _trainees(shelf)]
     return "{\n" + "\n".join(lines) + "\n" + ",\n".join(lists) + "\n}\n"
 
 
@@ -67,6 +68,13 @@ def _proofs(shelf: Shelf) -> list[str]:
         "proof_sheets": [sheet_to_model(each).model_dump_json() for each in shelf.proofs.load_sheets()],
     }
     return [f'"{name}": [' + ",\n".join(things) + "]" for name, things in listed.items()]
+
+
+def _trainees(shelf: Shelf) -> str:
+    """Who learns, with what they answered."""
+    answers = shelf.trainees.load_answers()
+    models = [trainee_to_model(each, answers.get(each.number, ())) for each in shelf.trainees.load_all()]
+    return '"trainees": [' + ",\n".join(each.model_dump_json(exclude_defaults=True) for each in models) + "]"
 
 
 def _paints(shelf: Shelf, progress: Progress) -> Iterator[str]:

@@ -33,9 +33,11 @@ from scumble.store.travel.shelf_json import (
     ProofModel,
     ProofSheetModel,
     RecipeModel,
+    TraineeModel,
 )
 from scumble.store.travel.table import COLUMNS, parse_table_csv
 from scumble.store.travel.take_row import label_to_key, take_row
+from scumble.store.travel.trainee_json import take_trainee
 
 Progress = Callable[[str, float], None]
 
@@ -137,7 +139,20 @@ def json_steps(shelf: Shelf, content: bytes) -> list[Step]:
             listed = f"binned_{word}s" if binned else f"{word}s"
             for number, each in enumerate(_list(data, listed), start=1):
                 steps.append((f"{listed} {number}", _name(each), _named_step(drawer, each, binned=binned)))
-    return steps + _proof_steps(data)
+    return steps + _proof_steps(data) + _trainee_steps(data)
+
+
+def _trainee_steps(data: dict[str, Any]) -> list[Step]:
+    """The same for trainees and what they answered."""
+    steps: list[Step] = []
+    for number, each in enumerate(_list(data, "trainees"), start=1):
+
+        def take(connection: Connection, each: object = each) -> str:
+            return take_trainee(connection, _parsed(TraineeModel, each))
+
+        name = str(each.get("name", "?")) if isinstance(each, dict) else "?"
+        steps.append((f"trainee {number}", name, take))
+    return steps
 
 
 def _proof_steps(data: dict[str, Any]) -> list[Step]:

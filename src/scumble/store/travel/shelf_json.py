@@ -257,6 +257,29 @@ class ProofSheetModel(Plain):
     boxes: dict[str, str]
 
 
+class AnswerModel(Plain):
+    """What was answered to one question; ``difficulty`` is a logit, ``guessed`` the chance to be right by guessing."""
+
+    kind: str
+    paints: list[str]
+    right: bool
+    difficulty: float
+    guessed: float
+    round: str
+    place: int
+    slip: str = ""
+    off_de00: float | None = None
+    answered_at: Moment
+
+
+class TraineeModel(Plain):
+    """Somebody who learns, by a name or initials, with their answers, oldest first."""
+
+    name: str
+    added_at: Moment
+    answers: list[AnswerModel] = []
+
+
 class ShelfModel(Plain):
     """A whole shelf."""
 
@@ -273,3 +296,4 @@ class ShelfModel(Plain):
     proof_pictures: list[PictureModel] = []
     proofs: list[ProofModel] = []
     proof_sheets: list[ProofSheetModel] = []
+    trainees: list[TraineeModel] = []
