@@ -1,4 +1,4 @@
-"""Command line of the simulator: `python -m demo cards`, `... readings`, `... snapshots`, `... tour`."""
+"""Command line of the simulator: `python -m demo cards`, `... readings`, `... snapshots`, `... study`, `... tour`."""
 
 from __future__ import annotations
 
@@ -25,8 +25,9 @@ def run() -> None:
     parser = argparse.ArgumentParser(prog="python -m demo", description=__doc__)
     parser.add_argument(
         "what",
-        choices=("cards", "readings", "snapshots", "tour"),
-        help="photographs of painted cards, readings files, photographs as they go wrong, or the README's pictures",
+        choices=("cards", "readings", "snapshots", "study", "tour"),
+        help="photographs of painted cards, readings files, photographs as they go wrong, a picture to plan a painting "
+        "from, or the README's pictures",
     )
     parser.add_argument("--out", type=Path, default=Path("demo"), help="folder to write into (default: demo)")
     parser.add_argument("--seed", type=int, default=7, help="same seed, same cards (default: 7)")
@@ -40,6 +41,10 @@ def run() -> None:
         from demo.tour import write_tour
 
         write_tour(asked.out, seed=asked.seed)
+    elif asked.what == "study":
+        from demo.study import write_study
+
+        write_study(asked.out / "study.jpg", seed=asked.seed)
     elif asked.what == "snapshots":
         write_snapshots(asked)
     elif asked.what == "readings":

@@ -14,6 +14,7 @@ from scumble.cli import (
     layer,
     match,
     open_pages,
+    plan,
     predict,
     read,
     refit,
@@ -49,6 +50,7 @@ app.command("substitute")(substitute.substitute)
 app.command("supply")(supply.supply)
 app.command("gaps")(supply.gaps)
 app.command("subject")(subject.subject)
+app.command("plan")(plan.plan)
 app.command("predict")(predict.predict)
 app.command("chart")(chart.chart)
 app.command("export")(travel.export_shelf)

@@ -82,9 +82,10 @@ def divide_picture(labs: Floats, count: int, rng: np.random.Generator) -> Divisi
 
     Examples
     --------
+    >>> from numpy.random import PCG64, Generator
     >>> halves = np.zeros((8, 12, 3)) + [40.0, 0.0, 0.0]
     >>> halves[:, 6:] = [80.0, 10.0, 20.0]
-    >>> found = divide_picture(halves, 5, np.random.default_rng(0))
+    >>> found = divide_picture(halves, 5, Generator(PCG64(0)))
     >>> found.labs.tolist(), found.shares.tolist()
     ([[80.0, 10.0, 20.0], [40.0, 0.0, 0.0]], [0.5, 0.5])
     """

@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 from scumble.paint.covering import contrast_ratio
 from scumble.solve.plan_layers import Role, Stack
 from scumble.solve.recipe import Route
-from scumble.solve.recipe_find import GLAZE_BOUNDS, HIDING_AIM, NEGLIGIBLE, NEGLIGIBLE_SHARE
 from scumble.solve.recipe_finish import Candidate
 from scumble.solve.recipe_search import Bounds, Search, Solved
 from scumble.solve.recipe_underpaint import correct_glaze
@@ -22,6 +21,15 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
+
+HIDING_AIM = 0.9805
+"""A little above the contrast ratio of 0.98 at which a film counts as hiding, as in recipes."""
+
+CLEAR = Bounds(most_ratio=0.90, most_coats=1.0)
+"""What a glaze and a veil keep to, as in recipes."""
+
+NEGLIGIBLE, NEGLIGIBLE_SHARE = 2e-3, 1e-3
+"""Depth, and share of an opaque mixture's strength, below which a paint does nothing."""
 
 WORTH = 12.0
 """Difference beyond which a combination is not searched to the end [dE00]."""
@@ -131,7 +139,7 @@ class Glazed:
             over = lie_over(palette.search, self.laid[painting].painting.shown)
             members = np.array([own for _, own in asked], dtype=np.int64)
             labs = palette.labs[[area for area, _ in asked]][:, None, :]
-            solved = over.solve(members, tuple(range(number)), GLAZE_BOUNDS, worth=WORTH, labs=labs)
+            solved = over.solve(members, tuple(range(number)), CLEAR, worth=WORTH, labs=labs)
             dearer = palette.wishes.recipe.per_pass * (number - 1)
             for row, (area, _) in enumerate(asked):
                 rough = float(solved.difference[row]) + dearer
@@ -141,7 +149,7 @@ class Glazed:
             own = palette.wanting(area)
             for _, painting, solved in sorted(found, key=lambda each: each[0])[:ROUNDED]:
                 under = self.laid[painting]
-                one = correct_glaze(own, under.painting, solved, 0, GLAZE_BOUNDS)
+                one = correct_glaze(own, under.painting, solved, 0, CLEAR)
                 count = len(under.painting.members)
                 candidate = Candidate(
                     Route.GLAZE,

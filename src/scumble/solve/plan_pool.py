@@ -21,10 +21,9 @@ from scumble.optics.film import film_response
 from scumble.optics.response import take_off_face
 from scumble.paint.covering import HIDING_RATIO, MARK_BOUNDS, coats_to_hide, contrast_ratio, opacity
 from scumble.solve.plan_layers import Layer, Mixture, Role, Stack, depth_of, predict_stacks
-from scumble.solve.plan_nearest import Glazed, Nearest, groups_of, lie_over
+from scumble.solve.plan_nearest import CLEAR, HIDING_AIM, Glazed, Nearest, groups_of, lie_over
 from scumble.solve.plan_wishes import PlanWishes
 from scumble.solve.recipe import Route
-from scumble.solve.recipe_find import GLAZE_BOUNDS, HIDING_AIM, VEIL_BOUNDS
 from scumble.solve.recipe_finish import SHORT_OF_HIDING, Candidate, film_trials
 from scumble.solve.recipe_search import Bounds, Search
 from scumble.solve.recipe_target import target_of_lab
@@ -129,7 +128,7 @@ class Palette:
     @cached_property
     def glazes(self) -> tuple[Stack, ...]:
         """Clear films straight on what lies under everything."""
-        found = Nearest(self, Route.GLAZE, GLAZE_BOUNDS)
+        found = Nearest(self, Route.GLAZE, CLEAR)
         found.try_all(groups_of(combinations(self.clear, 1), 1), (0,))
         found.try_all(groups_of(combinations(self.clear, 2), 2), (0, 0))
         if self.wishes.most_glazes > 1:
@@ -143,7 +142,7 @@ class Palette:
         """Thin, half-covering films on a ground that is darker than the area."""
         bare = predict_stacks(self.base, [self.below])[0]
         lighter = self.labs[:, 0] > bare[0] + LIGHTER_BY
-        found = Nearest(self, Route.SCUMBLE, VEIL_BOUNDS, areas=np.flatnonzero(lighter))
+        found = Nearest(self, Route.SCUMBLE, CLEAR, areas=np.flatnonzero(lighter))
         every = range(len(self.search.tubes))
         for number in (1, 2):
             members = groups_of(combinations(every, number), number)
