@@ -5,8 +5,11 @@ const MOST = 60;
 let paints = null;
 let opened = 0;
 
-async function fetchPaints() {
-  paints ??= await fetch("/layers/paints").then((answer) => answer.json());
+function fetchPaints() {
+  paints ??= fetch("/layers/paints").then((answer) => answer.json()).catch((error) => {
+    paints = null; // asked for again with the next stroke
+    throw error;
+  });
   return paints;
 }
 
@@ -60,9 +63,12 @@ export function offerPaints(input, choose) {
     input.removeAttribute("aria-activedescendant");
   };
 
+  let asked = 0;
   const open = async (text) => {
+    const mine = ++asked;
     const found = find(await fetchPaints(), text);
-    if (document.activeElement !== input) return;
+    // Somebody typed on while the paints came.
+    if (mine !== asked || document.activeElement !== input) return;
     list.replaceChildren(...found.map((paint, number) => draw(paint, `${list.id}-${number}`)));
     if (!found.length) {
       const none = document.createElement("li");
