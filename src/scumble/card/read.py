@@ -56,6 +56,7 @@ def read_photograph(
     target: TargetView | None = None,
     profile: bytes | None = None,
     overrule: Mapping[str, str] | None = None,
+    sheet_of_proofs: bool = False,
     progress: Progress | None = None,
 ) -> PhotographedCard:
     """Read a card from a picture.
@@ -74,6 +75,8 @@ def read_photograph(
         ICC profile of the scanner or camera, in place of the one in the file.
     overrule : mapping of str to str, optional
         A person's word on areas, as `scumble.card.overrule.overrule_readings` takes it; it stands over the reader's.
+    sheet_of_proofs : bool
+        Whether it is a sheet of proofs that is to be read, and not the card of one tube.
     progress : callable, optional
         Told what is being done and the share done, 0 to 1.
 
@@ -94,6 +97,7 @@ def read_photograph(
     picture = load_picture(source, profile=profile)
     tell("finding the card", 0.3)
     placement = _find_card(picture)
+    _check_sheet(placement, sheet_of_proofs)
     tell("evening out the light", 0.5)
     lighting = read_lighting(picture, placement)
     by_target = calibrate_by_target(picture, placement, lighting, target) if target else None
@@ -148,6 +152,14 @@ def _find_card(picture: Picture) -> Placement:
             "The picture is mirrored.", "Turn mirroring off in the camera, or flip the picture back."
         )
     return place_card(tags, size_px=picture.size_px)
+
+
+def _check_sheet(placement: Placement, sheet_of_proofs: bool) -> None:
+    """Refuse a sheet of proofs for a card, and a card for a sheet of proofs."""
+    if placement.geometry.is_one_paint and sheet_of_proofs:
+        raise CardError("This is a sample card, not a sheet of proofs.", "Read it on the page Cards.")
+    if not placement.geometry.is_one_paint and not sheet_of_proofs:
+        raise CardError("This is a sheet of proofs, not a sample card.", "Read it on the page Proofs.")
 
 
 def _veil_share(lighting: Lighting, area: Area) -> float:

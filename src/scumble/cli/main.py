@@ -16,6 +16,7 @@ from scumble.cli import (
     open_pages,
     plan,
     predict,
+    proof,
     read,
     refit,
     shelf,
@@ -51,6 +52,7 @@ app.command("supply")(supply.supply)
 app.command("gaps")(supply.gaps)
 app.command("subject")(subject.subject)
 app.command("plan")(plan.plan)
+app.add_typer(proof.app, name="proof")
 app.command("predict")(predict.predict)
 app.command("chart")(chart.chart)
 app.command("export")(travel.export_shelf)

@@ -22,6 +22,7 @@ DOORS = (
     Door("/match", "Match"),
     Door("/supply", "To buy"),
     Door("/print", "Print"),
+    Door("/proofs", "Proofs"),
     Door("/teach", "Teach"),
     Door("/counter", "Counter"),
 )

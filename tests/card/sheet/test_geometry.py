@@ -31,7 +31,12 @@ QUICK = {
     name: FULL[name] for name in ("full-white", "full-black", "thin1-white", "thin1-black", "thin1-yellow")
 }
 QUICK["tint4-white"] = (1, 4)
-WHITE = {f"{film}-{ground}": (1, 0) for film in ("full", "thin1", "thin2") for ground in GROUNDS}
+WHITE = {
+    f"{film}-{ground}": (1, 0)
+    for film in ("full", "thin1", "thin2")
+    for ground in GROUNDS
+    if ground != "grey"  # on sheets of proofs alone
+}
 
 
 def overlaps(first: Box, second: Box) -> bool:

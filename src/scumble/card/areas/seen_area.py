@@ -157,7 +157,8 @@ def read_areas(
         for each in seen
         if each.area.name not in unpainted and all(fault.trust for fault in each.faults)
     }
-    odd = find_contradictions([each.area for each in seen], fit)
+    one_paint = placement.geometry.is_one_paint
+    odd = find_contradictions([each.area for each in seen], fit) if one_paint else {}
     areas = []
     for each in seen:
         name = each.area.name
@@ -168,7 +169,8 @@ def read_areas(
             _read_area(placement, each, calibration, (*each.faults, *uneven, *said), even if uneven else None)
         )
     _check_painted(areas)
-    strange = find_strangers([area.reading for area in areas], noise, camera)
+    # Boxes that are each a paint of their own say nothing of one another.
+    strange = find_strangers([area.reading for area in areas], noise, camera) if one_paint else {}
     # Who shines all over is known by that, unless another film of the card explains it better.
     strange |= {name: fault for name, fault in odd.items() if not _is_explained(strange.get(name))}
     return tuple(_with_fault(area, strange.get(area.reading.area)) for area in areas)

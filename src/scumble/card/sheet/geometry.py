@@ -132,6 +132,8 @@ class CardGeometry:
         The machine-readable code without its quiet zone; ``None`` on cards of the first edition.
     steps : tuple of ToneStep
         Patches of black and white in known shares, for the tone curve of a camera; none on the first edition.
+    is_one_paint : bool
+        Whether one tube is painted on all of it.
     """
 
     layout: str
@@ -148,6 +150,7 @@ class CardGeometry:
     layout_code: str
     code: Box | None
     steps: tuple[ToneStep, ...]
+    is_one_paint: bool = True
 
     def area(self, name: str) -> Area:
         """The area of that name."""
@@ -187,8 +190,9 @@ def card_geometry(layout: str = "full", page: str = "A4", half: int = 0) -> Card
     Parameters
     ----------
     layout : str
-        ``full`` (16 painted areas, 6 bare ones), ``quick`` (6 and 3) or ``white`` (18 and 6); also ``full-1`` and
-        ``quick-1``, the cards of the first edition, which are read but no longer printed.
+        ``full`` (16 painted areas, 6 bare ones), ``quick`` (6 and 3) or ``white`` (18 and 6); ``proof``, the sheet of
+        proofs (20 and 6); also ``full-1`` and ``quick-1``, the cards of the first edition, which are read but no
+        longer printed.
     page : str
         ``A4`` or ``Letter``; a quick card also ``A5``.
     half : int
@@ -229,6 +233,7 @@ def card_geometry(layout: str = "full", page: str = "A4", half: int = 0) -> Card
         layout_code=plan.code,
         code=place(RIGHT_MM - CODE_MM, 0.5, CODE_MM, CODE_MM) if plan.has_code else None,
         steps=tone_steps(steps.x_mm, steps.y_mm) if steps else (),
+        is_one_paint=plan.is_one_paint,
     )
 
 

@@ -22,8 +22,10 @@ GROUNDS: Final[dict[str, tuple[float, float, float] | None]] = {
     "cyan": (0.0, 0.61, 0.86),
     "red": (0.88, 0.08, 0.10),
     "magenta": (0.88, 0.0, 0.49),
+    "grey": (0.58, 0.58, 0.58),
 }
-"""What is printed under the paint, sRGB 0-1; ``None`` is bare paper. The columns of the card in this order."""
+"""What is printed under the paint, sRGB 0-1; ``None`` is bare paper. The columns of the card in this order; grey is on
+sheets of proofs alone."""
 
 COLUMN_MM: Final = 23.0
 """Side of an area: room for a flat brush of 12 to 20 mm."""
@@ -105,6 +107,8 @@ class Plan:
         Top left of the tone steps; ``None`` where none are printed.
     ruler, instructions : Rectangle [mm]
         Room for them.
+    is_one_paint : bool
+        Whether one tube is painted on all of it; on a sheet of proofs every box is a paint of its own.
     """
 
     code: str
@@ -120,6 +124,7 @@ class Plan:
     steps: Point | None
     ruler: Rectangle
     instructions: Rectangle
+    is_one_paint: bool = True
 
     @property
     def has_code(self) -> bool:
@@ -161,6 +166,27 @@ _WHITE_ROWS: Final = (
     Row("thin1", 2, (0, 6), _run("thin1", _ALL), (("thin1", 0),)),
     Row("thin2", 3, (0, 6), _run("thin2", _ALL), (("thin2", 0),)),
 )
+
+_PROOF_GROUNDS: Final = (
+    "white white white",
+    "white white white white white white",
+    "black black black grey grey",
+    "white white white yellow cyan red",
+)
+"""Of the boxes of a sheet of proofs, line by line; they are numbered in this order."""
+
+
+def _proof_rows() -> tuple[Row, ...]:
+    """Bare grounds, and boxes each of which is a film of its own: ``p1``, ``p2`` and so on."""
+    rows = [Row(BARE, 0, (0, 6), _run(BARE, "white black grey yellow cyan red"), ())]
+    number = 0
+    for line, grounds in enumerate(_PROOF_GROUNDS, start=1):
+        cells = []
+        for column, ground in enumerate(grounds.split()):
+            number += 1
+            cells.append((f"p{number}", ground, column))
+        rows.append(Row(f"line{line}", line, (0, 6), tuple(cells), ()))
+    return tuple(rows)
 
 
 def _empty_cell(column: int, top: float) -> Rectangle:
@@ -215,6 +241,13 @@ PLANS: Final[dict[str, Plan]] = {
         steps=(104.6, 180.0),
         instructions=(PICTOGRAM_LEFT_MM, 197.0, TEXT_MM, 51.0),
     ),
+    "proof": replace(
+        _FULL,
+        code="P1",
+        first_fiducial=100,
+        rows=_proof_rows(),
+        is_one_paint=False,
+    ),
     "full-1": replace(
         _FULL,
         code="",
@@ -232,7 +265,7 @@ PLANS: Final[dict[str, Plan]] = {
     ),
 }
 """By name. Those that end in ``-1`` are of the first edition, which had neither tone steps nor a code; they are no
-longer printed and still read."""
+longer printed and still read. ``proof`` is the sheet on which predictions of many paints are put to the test."""
 
 PRINTED: Final = ("full", "quick", "white")
 """The cards that are printed today."""

@@ -1,0 +1,1 @@
+"""Proofs: predictions that are kept, painted, read back and held to their word."""
