@@ -51,7 +51,9 @@ FACTS = TubeFacts(
 
 ANSWERS = (
     Answer("cover", ("deep-blue",), True, -0.7, 0.5, "ab12", 1),
-    Answer("mixing", ("deep-blue", "exact-red"), False, 1.25, 0.25, "ab12", 2, "looked half way between the two"),
+    Answer(
+        "mixing", ("deep-blue", "exact-red"), False, 1.25, 0.25, "ab12", 2, "looked half way between the two"
+    ),
     Answer("undertone", ("deep-blue",), True, 0.1, 0.0, "cd34", 1, off_de00=3.75),
 )
 

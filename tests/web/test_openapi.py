@@ -88,7 +88,11 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/tasks/{key}/events",
         "/teach",
         "/teach/done",
+        "/teach/record",
+        "/teach/record/{who}",
+        "/teach/record/{who}/erase",
         "/teach/round",
+        "/teach/trainees",
         "/walk",
     }
 

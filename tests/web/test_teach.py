@@ -81,3 +81,39 @@ def test_the_same_seed_asks_the_same(client: httpx.Client) -> None:
         for _ in range(2)
     ]
     assert asked[0] and asked[0] == asked[1]
+
+
+def test_a_trainees_answers_are_kept_and_erased(client: httpx.Client) -> None:
+    begun = client.post("/teach/trainees", data={"name": "Q. Z."})
+    assert begun.status_code == 303
+    who = begun.headers["location"].partition("who=")[2]
+    assert client.post("/teach/trainees", data={"name": "q. z."}).status_code == 422
+    assert f'<option value="{who}" selected>Q. Z.' in client.get(begun.headers["location"]).text
+    answer = follow(
+        client, client.get("/teach/round", params={"who": who, "of": 1, "seed": 9, "theme": "grounds"})
+    )
+    given = {**fields(Page(answer.text)), "said": "1"}
+    told = follow(client, client.post("/teach/round", data=given))
+    follow(client, client.post("/teach/round", data={**given, "said": "2"}))
+    done = follow(client, client.get(Page(told.text).one("a", id="onward").attributes["href"]))
+    right = "1 of 1 foretold" in done.text
+    record = client.get(f"/teach/record/{who}").text
+    assert f"{int(right)} of 1 foretold" in record, "the first answer counts"
+    assert "Nothing else is asked" in record and "What comes again" in record
+    assert "Q. Z." in client.get("/teach/record").text
+    assert client.post(f"/teach/record/{who}/erase").status_code == 422, "asks whether one is sure"
+    erased = client.post(f"/teach/record/{who}/erase", data={"sure": "yes"})
+    assert "Erased, with all answers" in client.get(erased.headers["location"]).text
+    assert client.get(f"/teach/record/{who}").status_code == 404
+    assert "Q. Z." not in client.get("/teach/record").text
+    assert client.post("/teach/round", data=given).status_code == 422
+
+
+def test_nothing_is_kept_of_nobody(client: httpx.Client) -> None:
+    answer = follow(client, client.get("/teach/round?of=1&seed=4"))
+    assert client.post("/teach/round", data={**fields(Page(answer.text)), "said": "1"}).status_code == 303
+    assert "Nobody has answered a question yet" in client.get("/teach/record").text
+
+
+def test_a_record_page_says_when_there_is_nothing(client: httpx.Client) -> None:
+    assert client.get("/teach/record/4711").status_code == 404

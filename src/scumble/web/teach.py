@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Query, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import InputError
 from scumble.jobs.teach.done_page import show_done
-from scumble.jobs.teach.round_page import begin_round, show_question, step_round
+from scumble.jobs.teach.keep import keep_answer, next_address
+from scumble.jobs.teach.record import KEPT, show_record, show_teacher
+from scumble.jobs.teach.round_page import begin_round, show_question
 from scumble.jobs.teach.round_query import RoundQuery
 from scumble.jobs.teach.start_page import show_start
 from scumble.web.faults import HTML, show_fault
@@ -21,9 +23,14 @@ ONWARD = {"description": "To the next question, or to the end of the round."}
 
 
 @router.get("/teach", response_class=HTMLResponse, summary="Teach")
-def teach_page(request: Request) -> HTMLResponse:
+def teach_page(
+    request: Request,
+    who: Annotated[int, Query(ge=0, description="number of the trainee who is chosen")] = 0,
+    erased: Annotated[bool, Query(description="somebody was erased just now")] = False,
+) -> HTMLResponse:
     """Where a round begins: who answers, what it is about, and how."""
-    return render(request, "teach.html", page=show_start(request.app.state.shelf))
+    page = show_start(request.app.state.shelf, who=who)
+    return render(request, "teach.html", page=page, erased=erased, kept=KEPT)
 
 
 @router.get(
@@ -39,7 +46,7 @@ def round_page(request: Request, query: Annotated[RoundQuery, Query()]) -> Respo
         if not query.round:
             return RedirectResponse(begin_round(query), status_code=303)
         if not query.ask:
-            return RedirectResponse(step_round(shelf, query), status_code=303)
+            return RedirectResponse(next_address(shelf, query), status_code=303)
         return render(request, "teach_round.html", page=show_question(shelf, query))
     except InputError as error:
         return show_fault(request, 422, "This can't be asked", str(error))
@@ -54,7 +61,7 @@ def round_page(request: Request, query: Annotated[RoundQuery, Query()]) -> Respo
 )
 def answer_question(request: Request, query: Annotated[RoundQuery, Form()]) -> Response:
     """Take an answer, keep it for the trainee it is of, and lead to the film."""
-    show_question(request.app.state.shelf, query)
+    keep_answer(request.app.state.shelf, query)
     return RedirectResponse(f"{query.address()}#verdict", status_code=303)
 
 
@@ -62,3 +69,48 @@ def answer_question(request: Request, query: Annotated[RoundQuery, Form()]) -> R
 def done_page(request: Request, query: Annotated[RoundQuery, Query()]) -> HTMLResponse:
     """What was foretold in a round, and what was not."""
     return render(request, "teach_done.html", page=show_done(request.app.state.shelf, query))
+
+
+@router.post(
+    "/teach/trainees",
+    status_code=303,
+    response_class=RedirectResponse,
+    responses={422: HTML},
+    summary="Begin a trainee's record",
+)
+def add_trainee(request: Request, name: Annotated[str, Form(max_length=200)]) -> RedirectResponse:
+    """Keep a name or initials; what that trainee answers is kept from then on."""
+    trainee = request.app.state.shelf.trainees.add(name)
+    return RedirectResponse(f"/teach?who={trainee.number}", status_code=303)
+
+
+@router.get("/teach/record", response_class=HTMLResponse, summary="What is mispredicted most")
+def teacher_page(request: Request) -> HTMLResponse:
+    """All trainees together: which kinds of question and which tubes are mispredicted most."""
+    return render(request, "teach_teacher.html", page=show_teacher(request.app.state.shelf), kept=KEPT)
+
+
+@router.get("/teach/record/{who}", response_class=HTMLResponse, responses={404: HTML}, summary="A record")
+def record_page(request: Request, who: int) -> Response:
+    """One trainee: what was foretold, what comes again, and the way to erase it."""
+    try:
+        page = show_record(request.app.state.shelf, who)
+    except InputError as error:
+        return show_fault(request, 404, "Nobody of that number", str(error))
+    return render(request, "teach_record.html", page=page, kept=KEPT)
+
+
+@router.post(
+    "/teach/record/{who}/erase",
+    status_code=303,
+    response_class=RedirectResponse,
+    responses={422: HTML},
+    summary="Erase a record",
+)
+def erase_record(
+    request: Request, who: int, sure: Annotated[Literal["yes"], Form(description="said that they are sure")]
+) -> RedirectResponse:
+    """Erase a trainee with all answers, for good."""
+    del sure
+    request.app.state.shelf.trainees.erase(who)
+    return RedirectResponse("/teach?erased=true", status_code=303)

@@ -5,14 +5,14 @@ from __future__ import annotations
 import secrets
 from collections.abc import Sequence
 from dataclasses import dataclass
-from urllib.parse import quote
+from datetime import datetime
 
 from scumble.errors import InputError
 from scumble.jobs.bench.request import Bench, BenchFilm, write_query
 from scumble.jobs.teach.asked import MOST_SEED, read_asked
 from scumble.jobs.teach.desk import QuestionDesk, desk_of
 from scumble.jobs.teach.judge import Judged, judge_answer
-from scumble.jobs.teach.pointing import Spot, palette
+from scumble.jobs.teach.pointing import Spot, palette, read_pointed
 from scumble.jobs.teach.practice import Past, next_asked
 from scumble.jobs.teach.round_query import RoundQuery
 from scumble.jobs.tube.paint_figures import screen_hex
@@ -155,8 +155,21 @@ def begin_round(query: RoundQuery) -> str:
     return query.address(seed=seed, round=secrets.token_hex(6), had="", so="", ask="", said="")
 
 
-def step_round(shelf: Shelf, query: RoundQuery, past: Sequence[Past] = (), *, now: object = None) -> str:
+def step_round(
+    shelf: Shelf, query: RoundQuery, past: Sequence[Past] = (), *, now: datetime | None = None
+) -> str:
     """Address of the next question of a round, or of its end.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    query : RoundQuery
+        The round so far.
+    past : sequence of Past
+        All answers of its trainee, oldest first.
+    now : datetime, optional
+        This moment, UTC; nothing is due without it.
 
     Raises
     ------
@@ -172,7 +185,7 @@ def step_round(shelf: Shelf, query: RoundQuery, past: Sequence[Past] = (), *, no
         seed=max(query.seed, 0),
         had=had,
         past=past,
-        now=now,  # type: ignore[arg-type]
+        now=now,
         pointed=query.manner == "point",
     )
     if asked is None and had:
@@ -264,8 +277,6 @@ def _reveal(desk: QuestionDesk, question: Question, query: RoundQuery, judged: J
 
 
 def _pointed(said: str) -> Swatch:
-    from scumble.jobs.teach.pointing import read_pointed
-
     return _swatch(Shown("as you pointed it out", tuple(read_pointed(said).tolist())))
 
 
@@ -280,8 +291,3 @@ def layers_query(desk: QuestionDesk, laid: Laid) -> str:
             film |= {"second": key, "second_parts": parts}
     bench = Bench(ground=laid.ground, films=(BenchFilm.model_validate(film),))
     return write_query(bench)
-
-
-def paint_address(key: str) -> str:
-    """Where a tube's own page lies."""
-    return f"/paints/{quote(key)}"
