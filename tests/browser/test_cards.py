@@ -10,8 +10,8 @@ from axe_playwright_python.sync_playwright import Axe
 from demo.target import reference_file
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.browser.hands import PATIENCE_MS
+from tests.card.marked.test_read_marked import photograph
 from tests.card.test_by_target import scene
-from tests.card.test_marked import photograph
 from tests.jobs.cards.test_desk import DEMO, SAMPLES
 from tests.jobs.shelves import read_shelf
 from tests.web.server import serving

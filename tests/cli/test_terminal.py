@@ -35,7 +35,7 @@ def scumble(home: Path, *words: str, text: str | None = None) -> subprocess.Comp
     }
     command = [sys.executable, "-m", "scumble", *words]
     return subprocess.run(
-        command, capture_output=True, text=True, env=environment, cwd=home, input=text, timeout=60
+        command, capture_output=True, text=True, env=environment, cwd=home, input=text, timeout=300
     )
 
 
@@ -140,7 +140,7 @@ def test_command_is_installed() -> None:
 
 
 def test_a_chart_is_read_with_its_marks(home: Path) -> None:
-    from tests.card.test_marked import BOXES, photograph
+    from tests.card.marked.test_read_marked import BOXES, photograph
 
     what = {"bare": "bare", "full": "masstone", "thin": "thin", "tint4": "tint"}
     boxes = [
@@ -152,6 +152,21 @@ def test_a_chart_is_read_with_its_marks(home: Path) -> None:
     read = scumble(home, "read", "chart.png", "--marks", "marks.json", "-l", "Old red", "--json")
     assert read.returncode == 0, read.stderr
     assert [area["area"] for area in json.loads(read.stdout)["areas"]][-1] == "thin over white"
+    paper = scumble(
+        *(
+            home,
+            "read",
+            "chart.png",
+            "--marks",
+            "marks.json",
+            "-l",
+            "Old red",
+            "--paper-lab",
+            "80 0 0",
+            "--json",
+        )
+    )
+    assert json.loads(paper.stdout)["areas"][0]["read"] != json.loads(read.stdout)["areas"][0]["read"]
     (home / "marks.json").write_text('{"boxes": []}', encoding="utf-8")
     refused = scumble(home, "read", "chart.png", "--marks", "marks.json", "-l", "Old red")
     assert refused.returncode == 2 and "marks.boxes" in refused.stderr

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import httpx
 import pytest
 from fastapi import FastAPI
-from tests.card.test_marked import photograph
+from tests.card.marked.test_read_marked import photograph
 from tests.jobs.cards.test_desk import PHOTOGRAPH, SAMPLES
 from tests.jobs.shelves import illustrative_shelf
 from tests.web.page import Page
@@ -26,7 +26,7 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
 
 @pytest.fixture(scope="module")
 def visitor(app: FastAPI) -> Iterator[httpx.Client]:
-    with serving(app) as address, httpx.Client(base_url=address, timeout=60) as made:
+    with serving(app) as address, httpx.Client(base_url=address, timeout=120) as made:
         yield made
 
 
@@ -160,6 +160,7 @@ def test_a_chart_is_marked_up(visitor: httpx.Client, app: FastAPI) -> None:
     assert taken.json() == {"page": f"/cards/{key}"}
     app.state.card_desk.wait(key, timeout_s=60)
     assert "Full on white" in visitor.get(f"/cards/{key}").text
+    assert "Find its colours otherwise" in visitor.get(f"/cards/{key}").text
     kept = json.loads(
         Page(visitor.get(f"/cards/{key}/marks").text).one("div", id="marking").attributes["data-marks"]
     )

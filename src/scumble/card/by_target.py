@@ -9,14 +9,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.areas.seen_area import SeenArea
-from scumble.card.find.placement import Placement
 from scumble.card.light.calibrate import PAPER_DOUBT, PAPER_Y
-from scumble.card.light.lighting import Lighting
 from scumble.card.light.tone_bend import MOST, bend_encoding, bend_light
 from scumble.card.light.veil import Veil
 from scumble.card.photographed import Outline
 from scumble.card.picture.points import Picture
+from scumble.card.target.beside_target import PaperLight, Place, Seen
 from scumble.card.target.find_target import KEPT, TargetPlace, find_target, place_target
 from scumble.card.target.likely_films import likely_spectra
 from scumble.card.target.sensed import (
@@ -127,7 +125,7 @@ class ByTarget:
     residual_de00: float
     corners_px: Floats
 
-    def on_card(self, seen: Sequence[SeenArea]) -> tuple[TargetCalibration, CameraDoubt]:
+    def on_card(self, seen: Sequence[Seen]) -> tuple[TargetCalibration, CameraDoubt]:
         """The calibration and its doubt once all areas of the card were seen, veiling light taken off."""
         trust = np.array([min((fault.trust for fault in each.faults), default=1.0) for each in seen])
         light = np.array([each.centre for each in seen])
@@ -150,13 +148,13 @@ class _Patches:
 
 
 def calibrate_by_target(
-    picture: Picture, placement: Placement, lighting: Lighting, view: TargetView
+    picture: Picture, placement: Place, lighting: PaperLight, view: TargetView
 ) -> ByTarget:
     """Find the target and learn from it what the picture's numbers mean.
 
     Parameters
     ----------
-    picture, placement, lighting : Picture, Placement, Lighting
+    picture, placement, lighting : Picture, Place, PaperLight
         The photograph, the card in it, and the light on the card's paper as the file claims it.
     view : TargetView
         The target.
@@ -193,11 +191,10 @@ def calibrate_by_target(
     )
 
 
-def _find(picture: Picture, placement: Placement, view: TargetView, grid: PatchGrid) -> TargetPlace:
+def _find(picture: Picture, placement: Place, view: TargetView, grid: PatchGrid) -> TargetPlace:
     if view.corners_px is not None:
         return place_target(grid, np.array(view.corners_px), placement.lens, picture.size_px)
-    card_px = placement.outline_px(placement.geometry.block)
-    place = find_target(picture, view.reference, grid, placement.lens, card_px)
+    place = find_target(picture, view.reference, grid, placement.lens, placement.block_px)
     if place is None:
         raise CardError(
             f"The target of {grid.rows} by {grid.columns} patches was not found beyond doubt.",
@@ -208,7 +205,7 @@ def _find(picture: Picture, placement: Placement, view: TargetView, grid: PatchG
 
 
 def _see(
-    picture: Picture, placement: Placement, lighting: Lighting, place: TargetPlace, xyz: Floats
+    picture: Picture, placement: Place, lighting: PaperLight, place: TargetPlace, xyz: Floats
 ) -> _Patches:
     """Mean light of the middle of each patch."""
     rows = [_patch(picture, place, middle) for middle in place.middles]
@@ -235,7 +232,7 @@ def _see(
     )
 
 
-def _paper_beyond(lighting: Lighting, places_mm: Floats) -> Floats:
+def _paper_beyond(lighting: PaperLight, places_mm: Floats) -> Floats:
     """The paper's channels at places beside the card: brightness as its surface has it, hue along a plane.
 
     Light changes its colour slowly across a table; a surface that follows every step of a rounded colour on the card
@@ -339,7 +336,7 @@ def _patch_spectra(reference: ReferenceTarget, grid: PatchGrid) -> Spectra:
     )
 
 
-def _to_usual_paper(sensed: Sensed, added: Floats, lighting: Lighting) -> tuple[Floats, float, float]:
+def _to_usual_paper(sensed: Sensed, added: Floats, lighting: PaperLight) -> tuple[Floats, float, float]:
     """By how much XYZ are to be scaled towards a usual paper; what doubt is left of its lightness and its tint."""
     seen = read_colours(sensed, np.ones((1, 3)), likely_spectra()).xyz[0]
     own = seen / white_point("D65", 2)

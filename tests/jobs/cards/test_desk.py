@@ -307,7 +307,7 @@ def test_only_so_many_cards_that_were_put_away_are_kept(tmp_path: Path) -> None:
 
 
 def test_a_chart_is_marked_up_and_read(desk: CardDesk) -> None:
-    from tests.card.test_marked import BOXES, photograph
+    from tests.card.marked.test_read_marked import BOXES, photograph
 
     card = desk.drop(photograph(noise=0.02), "old chart.png", "image/png")
     assert desk.wait(card.key, timeout_s=60).state is State.FAILED

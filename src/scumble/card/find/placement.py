@@ -78,6 +78,11 @@ class Placement:
         return self.to_px(box.corners_mm)
 
     @property
+    def block_px(self) -> Floats:
+        """Corners of all that is printed, shape (4, 2)."""
+        return self.outline_px(self.geometry.block)
+
+    @property
     def px_per_mm(self) -> float:
         """Scale at the middle of the card."""
         block = self.geometry.block

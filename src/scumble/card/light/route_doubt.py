@@ -60,6 +60,17 @@ def route_doubt(
         What the card's steps say of the tone curve.
     """
     usual = picture.doubt or usual_doubt(picture, placement, lighting)
+    return camera_doubt(picture, usual, calibration, veil, tone)
+
+
+def camera_doubt(
+    picture: Picture,
+    usual: CameraDoubt,
+    calibration: Calibration,
+    veil: Veil,
+    tone: ToneCurve | None = None,
+) -> CameraDoubt:
+    """The usual doubt of a camera with what was found of this picture's paper, veil and tone curve."""
     tint = DEVICE_TINT if picture.is_absolute else PAPER_TINT
     return replace(
         usual,
@@ -80,7 +91,7 @@ def usual_doubt(picture: Picture, placement: Placement, lighting: Lighting) -> C
 
 def is_scan(placement: Placement, lighting: Lighting) -> bool:
     """Whether a card lies as flat and as evenly lit as only a scanner shows it."""
-    corners = placement.outline_px(placement.geometry.block)
+    corners = placement.block_px
     top, right, bottom, left = np.linalg.norm(np.roll(corners, -1, axis=0) - corners, axis=1)
     apart = max(abs(float(np.log(top / bottom))), abs(float(np.log(left / right))))
     return lighting.unevenness < SCAN_EVEN and apart < SCAN_SQUARE

@@ -36,7 +36,10 @@ THIN_SPREAD, FULL_SPREAD, RATIO_SPREAD = 0.3, 0.1, 0.1
 """Log deviations of thin strokes, of full ones, and of the parts of white, as the estimator has them."""
 
 COATS: Final = {"thin1": 0.3, "thin2": 0.1}
-"""Coats asked for; every other film is laid full."""
+"""Coats that the printed cards ask for of their thin strokes; full strokes and tints are laid full."""
+
+UNTOLD_COATS, UNTOLD_SPREAD = 0.25, 0.8
+"""Coats of a stroke of which nobody said more than that it is thin, and their log deviation."""
 
 CURVE_NM, CURVE_DEVIATION, CURVE_LEVEL = 80.0, 1.2, (-0.8, 1.6)
 """Distance over which the logit of a curve keeps its trend, its deviation, and mean and deviation of its level."""
@@ -97,9 +100,9 @@ def likely_films(kinds: tuple[FilmKind, ...]) -> tuple[Response, ...]:
     rng, paints = np.random.default_rng(SEED + 1), likely_paints()
     count = paints.own.shape[1]
     strokes = {
-        film: COATS.get(film, 1.0)
-        * np.exp((THIN_SPREAD if film in COATS else FULL_SPREAD) * rng.standard_normal((count, 1)))
+        film: coats * np.exp(spread * rng.standard_normal((count, 1)))
         for film in dict.fromkeys(kind.film for kind in kinds)
+        for coats, spread in [stroke_coats(film)]
     }
     found = []
     for kind in kinds:
@@ -108,6 +111,21 @@ def likely_films(kinds: tuple[FilmKind, ...]) -> tuple[Response, ...]:
         mixed = share * paints.own + (1.0 - share) * paints.white
         found.append(film_response(*(strokes[kind.film] * mixed)))
     return tuple(found)
+
+
+def stroke_coats(film: str) -> tuple[float, float]:
+    """Coats in which a stroke is laid, and their log deviation.
+
+    Examples
+    --------
+    >>> stroke_coats("thin1"), stroke_coats("tint4"), stroke_coats("third wash")
+    ((0.3, 0.3), (1.0, 0.1), (0.25, 0.8))
+    """
+    if film in COATS:
+        return COATS[film], THIN_SPREAD
+    if film == "full" or film.startswith("tint"):
+        return 1.0, FULL_SPREAD
+    return UNTOLD_COATS, UNTOLD_SPREAD
 
 
 def likely_cards(kinds: Sequence[FilmKind], grounds: Floats) -> Floats:

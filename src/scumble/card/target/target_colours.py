@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from scumble.card.light.calibrate import Calibration
 from scumble.card.photographed import Direction
-from scumble.card.sheet.geometry import Area
+from scumble.card.target.beside_target import Laid
 from scumble.card.target.correction import colour_metric
 from scumble.card.target.likely_films import FilmKind, likely_cards, likely_spectra
 from scumble.card.target.sensed import ColoursRead, Sensed, likely_reflectance, read_card, read_colours
@@ -56,12 +56,12 @@ class TargetCalibration(Calibration):
         found = read_colours(self.sensed, flat, likely_spectra(), floor=self.floor).xyz
         return np.asarray(np.maximum(self.scale * found, 0.0).reshape(np.shape(light)))
 
-    def on_card(self, areas: Sequence[Area], light: Floats, trust: Floats) -> TargetCalibration:
+    def on_card(self, areas: Sequence[Laid], light: Floats, trust: Floats) -> TargetCalibration:
         """The same once it has seen all areas of a card.
 
         Parameters
         ----------
-        areas : sequence of Area
+        areas : sequence of Laid
             All of the card.
         light : array, shape (areas, 3)
             Their channels.

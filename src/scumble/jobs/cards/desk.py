@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from threading import Lock
 
-from scumble.card.marked import check_boxes
+from scumble.card.marked.boxes import check_boxes
 from scumble.card.picture.kinds import media_type_of
 from scumble.errors import InputError
 from scumble.jobs.cards.card_file import LONGEST_START
@@ -228,7 +228,7 @@ class CardDesk:
         """The same for every photograph that still lies on the tray; how many there are."""
         self.aids.check(words)
         plain = words.model_copy(update={"corners": ""})
-        cards = [card for card in self.tray.cards() if card.is_open and card.is_picture and not card.marks]
+        cards = [card for card in self.tray.cards() if card.is_open and card.is_picture]
         changed = [card for card in cards if card.colour.model_copy(update={"corners": ""}) != plain]
         for card in changed:
             self.colour_by(card.key, plain)

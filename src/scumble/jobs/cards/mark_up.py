@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from pydantic import BaseModel, ConfigDict, Field
 
-from scumble.card.marked import PAPER, MarkedBox, Progress, read_marked
+from scumble.card.marked.boxes import PAPER, MarkedBox
+from scumble.card.marked.read_marked import Progress, read_marked
 from scumble.card.photographed import PhotographedCard
 from scumble.colour import lab_to_xyz, white_point
 from scumble.errors import InputError
+from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest, colour_options
 from scumble.jobs.layering_request import parse_model
 from scumble.paint.reading import BARE, CardReadings
 from scumble.store.picture import Picture
@@ -78,7 +80,9 @@ class MarkUp(BaseModel):
     paper_lab: tuple[float, float, float] | None = None
 
 
-def read_chart(picture: Path | bytes, marks: MarkUp, *, progress: Progress | None = None) -> PhotographedCard:
+def read_chart(
+    picture: Path | bytes, marks: MarkUp, *, progress: Progress | None = None, **colour: Any
+) -> PhotographedCard:
     """Read a marked chart the way a printed card is read.
 
     Parameters
@@ -87,26 +91,36 @@ def read_chart(picture: Path | bytes, marks: MarkUp, *, progress: Progress | Non
         Its photograph or scan.
     marks : MarkUp
         What lies where.
+    progress : callable, optional
+        Told what is being done and the share done.
+    colour
+        Target, profile and paper, as `scumble.jobs.colour_request.colour_options` gives them.
 
     Raises
     ------
     CardError, InputError
-        If the picture or the boxes cannot be used.
+        If the picture, the boxes or what leads the colours cannot be used.
     """
-    return read_marked(picture, marked_boxes(marks), paper_xyz=_paper(marks), progress=progress)
+    paper = _paper(marks)
+    if paper is not None and "paper_xyz" in colour:
+        raise InputError("paper", "measured twice", "one colour of the paper, in the marks or beside them")
+    options = colour if paper is None else {**colour, "paper_xyz": paper}
+    return read_marked(picture, marked_boxes(marks), progress=progress, **options)
 
 
-def load_chart(path: Path, marks: MarkUp) -> tuple[CardReadings, Picture, tuple[str, ...]]:
+def load_chart(
+    path: Path, marks: MarkUp, colour: ColourRequest = PLAIN_COLOUR
+) -> tuple[CardReadings, Picture, tuple[str, ...]]:
     """Readings of a marked chart, its picture with the boxes, and remarks.
 
     Raises
     ------
-    CardError, InputError
-        If the picture or the boxes cannot be used.
+    CardError, InputError, StoreError
+        If the picture, the boxes or what leads the colours cannot be used.
     """
     from scumble.jobs.cards.card_file import picture_type
 
-    seen = read_chart(path, marks)
+    seen = read_chart(path, marks, **colour_options(colour))
     media_type = picture_type(path)
     assert media_type is not None, "what was read as a picture has a kind"
     return seen.readings, Picture(path.read_bytes(), media_type, seen.outlines), seen.remarks

@@ -138,10 +138,7 @@ def read_card(
     if more:
         readings, picture, remarks = load_photographs((path, *more), colour)
     elif marks is not None:
-        if colour != PLAIN_COLOUR:
-            hint = "Its marks may hold paper_lab, the measured colour of its paper."
-            raise InputError("colour", "a target, a profile or a paper", "a printed card", hint)
-        readings, picture, remarks = load_chart(path, marks)
+        readings, picture, remarks = load_chart(path, marks, colour)
     else:
         readings, picture, remarks = load_card(path, samples, colour)
     if overrule:

@@ -84,12 +84,13 @@ def read_dropped(tray: CardTray, aids: ColourAids, key: str, progress: Progress)
     try:
         _draw_copies(tray, card, progress)
         path = tray.path(key)
+        colour = aids.options(card.colour)
         if card.marks is not None:
-            seen = read_chart(path, card.marks, progress=tell)
-            return _of_picture(card, seen, tell_route(seen, is_raw=card.media_type == RAW))
-        from scumble.card.read import read_photograph
+            seen = read_chart(path, card.marks, progress=tell, **colour)
+        else:
+            from scumble.card.read import read_photograph
 
-        seen = read_photograph(path, progress=tell, **aids.options(card.colour))
+            seen = read_photograph(path, progress=tell, **colour)
     except MemoryError:
         raise CardError(f"{card.name} is too large for this computer.", "Save a smaller copy.") from None
     return _of_picture(card, seen, _route(seen, card, aids))

@@ -150,8 +150,11 @@ def show_cards(desk: CardDesk, *, wrong: str = "") -> CardsPage:
 def _is_otherwise(stands: CardStands, chosen: ColourWords) -> bool:
     """Whether a photograph on the tray is read by another target or profile than is chosen for the tray."""
     card = stands.card
-    plain = card.is_open and card.is_picture and card.marks is None
-    return plain and (card.colour.target, card.colour.profile) != (chosen.target, chosen.profile)
+    return (
+        card.is_open
+        and card.is_picture
+        and (card.colour.target, card.colour.profile) != (chosen.target, chosen.profile)
+    )
 
 
 def card_states(desk: CardDesk) -> list[dict[str, Any]]:

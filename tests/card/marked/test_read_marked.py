@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from PIL import Image
 
-from scumble.card.marked import MarkedBox, read_marked
+from scumble.card.marked.boxes import MarkedBox
+from scumble.card.marked.read_marked import read_marked
 from scumble.card.picture.preview import draw_preview
 from scumble.colour import delta_e_2000, white_point, xyz_to_lab
 from scumble.errors import CardError, InputError

@@ -1,0 +1,1 @@
+"""Charts that somebody painted by hand, read from boxes drawn over their pictures."""
