@@ -32,7 +32,7 @@ def tags_of(layout="full", *, keep=None, noise_px=0.0, seed=0):
 def test_exact_tags_place_the_card_exactly(layout):
     placement = place_card(tags_of(layout))
     assert placement.geometry == card_geometry(layout)
-    box = placement.geometry.area("thin1-black").box
+    box = placement.geometry.areas[-1].box
     np.testing.assert_allclose(placement.outline_px(box), through(LENS, np.array(box.corners_mm)), atol=1e-6)
     np.testing.assert_allclose(placement.to_mm(placement.outline_px(box)), box.corners_mm, atol=1e-9)
 
