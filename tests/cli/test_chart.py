@@ -28,7 +28,7 @@ def scumble(home: Path, *words: str) -> subprocess.CompletedProcess[str]:
         "COLUMNS": "120",
     }
     command = [sys.executable, "-m", "scumble", "chart", *words]
-    return subprocess.run(command, capture_output=True, text=True, env=environment, cwd=home, timeout=60)
+    return subprocess.run(command, capture_output=True, text=True, env=environment, cwd=home, timeout=300)
 
 
 def test_a_chart_is_written_and_said(home: Path) -> None:

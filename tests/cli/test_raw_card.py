@@ -52,7 +52,7 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
 
 @pytest.fixture(scope="module")
 def visitor(app: FastAPI) -> Iterator[httpx.Client]:
-    with serving(app) as address, httpx.Client(base_url=address, timeout=60) as made:
+    with serving(app) as address, httpx.Client(base_url=address, timeout=120) as made:
         yield made
 
 

@@ -14,7 +14,7 @@ LIST = "label,pigments,price,currency\nUltramarine,PB29,8.90,EUR\nPhthalo,PG7,9,
 def scumble(home: Path, *words: str) -> subprocess.CompletedProcess[str]:
     environment = {**os.environ, "SCUMBLE_SHELF": str(home / "shelf.sqlite"), "COLUMNS": "120"}
     command = [sys.executable, "-m", "scumble", *words]
-    return subprocess.run(command, capture_output=True, text=True, env=environment, cwd=home, timeout=60)
+    return subprocess.run(command, capture_output=True, text=True, env=environment, cwd=home, timeout=300)
 
 
 def test_a_list_comes_in_and_the_shelf_goes_out_and_back(tmp_path: Path) -> None:

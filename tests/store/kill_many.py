@@ -106,7 +106,7 @@ def migrate_on(place: Path, say: Say) -> None:
     """From the first shelf there ever was to today's."""
     open_shelf(place).close()
     say(1)
-    time.sleep(10)
+    time.sleep(600)
 
 
 def check_migrated(place: Path, confirmed: int) -> int:

@@ -20,5 +20,5 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="session")
 def client(place: Path) -> Iterator[httpx.Client]:
-    with serving(create_app(place)) as address, httpx.Client(base_url=address, timeout=20) as made:
+    with serving(create_app(place)) as address, httpx.Client(base_url=address, timeout=120) as made:
         yield made

@@ -21,7 +21,7 @@ CODE = "481516"
 @pytest.fixture(scope="module")
 def tablet(place: Path) -> Iterator[httpx.Client]:
     app = create_app(place, counter_code=CODE)
-    with serving(app) as address, httpx.Client(base_url=address, timeout=20) as made:
+    with serving(app) as address, httpx.Client(base_url=address, timeout=120) as made:
         yield made
 
 

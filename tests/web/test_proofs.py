@@ -22,7 +22,7 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def client(place: Path) -> Iterator[httpx.Client]:
-    with serving(create_app(place)) as address, httpx.Client(base_url=address, timeout=20) as made:
+    with serving(create_app(place)) as address, httpx.Client(base_url=address, timeout=120) as made:
         yield made
 
 
@@ -203,3 +203,28 @@ def test_words_of_a_person_are_never_markup(client: httpx.Client) -> None:
     keep(client, layering=layering, label="<script>alert(1)</script>")
     text = client.get("/proofs").text
     assert "<script>alert" not in text and "&lt;script&gt;alert" in text
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/layers?paint=class-blue&coats=0.3",
+        "/paints/class-blue",
+        "/match?colour=50+-20+-30&whole=true&ground=grey",
+    ],
+)
+def test_predictions_are_kept_from_where_they_are_made(client: httpx.Client, address: str) -> None:
+    page = page_of(client, address)
+    form = [each for each in page.all("form", action="/proofs", method="post")]
+    assert form
+    names = ("query", "layering", "paint", "ground")
+    fields = [
+        each
+        for each in page.all("input", type="hidden")
+        if each.attributes["name"] in names and each.attributes["value"]
+    ]
+    said = {each.attributes["name"]: each.attributes["value"] for each in fields}
+    data = {"layering": said["layering"], "ground": said["ground"]} if "layering" in said else said
+    key = keep(client, **data)
+    assert page_of(client, "/proofs").one("li", id=f"proof-{key}").text.strip()
+    client.post(f"/proofs/{key}/bin")

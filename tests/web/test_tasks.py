@@ -24,7 +24,7 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
 
 @pytest.fixture(scope="module")
 def visitor(app: FastAPI) -> Iterator[httpx.Client]:
-    with serving(app) as address, httpx.Client(base_url=address, timeout=20) as made:
+    with serving(app) as address, httpx.Client(base_url=address, timeout=120) as made:
         yield made
 
 
@@ -40,7 +40,7 @@ def test_a_task_is_followed_to_its_end(app: FastAPI, visitor: httpx.Client) -> N
 
     def work(progress: Progress) -> dict[str, int]:
         progress(0.5, "half way")
-        assert go_on.wait(10)
+        assert go_on.wait(120)
         return {"answer": 7}
 
     key = tasks.start("Count", work, kind="count")
@@ -87,5 +87,5 @@ def test_a_result_that_is_no_plain_data_stays_with_the_program(
     app: FastAPI, visitor: httpx.Client, tmp_path: Path
 ) -> None:
     key = app.state.tasks.start("Private", lambda _: tmp_path)
-    app.state.tasks.wait(key, timeout_s=10)
+    app.state.tasks.wait(key, timeout_s=120)
     assert visitor.get(f"/tasks/{key}").json()["result"] is None

@@ -29,7 +29,7 @@ def own(tmp_path: Path) -> Iterator[tuple[httpx.Client, Shelf]]:
     place = read_shelf(tmp_path / "shelf.sqlite")
     with (
         serving(create_app(place)) as address,
-        httpx.Client(base_url=address, timeout=30, follow_redirects=True) as client,
+        httpx.Client(base_url=address, timeout=120, follow_redirects=True) as client,
         open_shelf(place) as shelf,
     ):
         yield client, shelf

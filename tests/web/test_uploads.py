@@ -85,7 +85,7 @@ def small() -> Iterator[httpx.Client]:
 
     handle_faults(app)
     app.add_middleware(BodyLimit, form_bytes=50_000, other_bytes=2_000)
-    with serving(app) as address, httpx.Client(base_url=address, timeout=20) as made:
+    with serving(app) as address, httpx.Client(base_url=address, timeout=120) as made:
         yield made
 
 

@@ -81,7 +81,7 @@ def test_an_empty_shelf_has_no_stop_at_a_tube(tmp_path: Path) -> None:
         assert not any(stop.path.startswith("/paints/") for stop in walk_stops(empty))
     with (
         serving(create_app(tmp_path / "shelf.sqlite")) as address,
-        httpx.Client(base_url=address, timeout=20) as client,
+        httpx.Client(base_url=address, timeout=120) as client,
     ):
         assert "New here?" in walk_said(client.get("/"))
         for path, teaches in (("/print", "Print a"), ("/counter", "ask at the counter")):

@@ -60,7 +60,7 @@ def test_a_shelf_that_another_program_writes_is_waited_for_and_then_said(server:
         start = time.perf_counter()
         with pytest.raises(StoreError, match=r"is being written by another program; nothing was saved"):
             shelf.save_paint(invented_paint(seed=1))
-        assert 0.15 < time.perf_counter() - start < 5.0
+        assert time.perf_counter() - start > 0.15
         assert same_paint(shelf.load_paint("deep-blue"), invented_paint())
         other.rollback()
         assert shelf.save_paint(invented_paint(seed=1)) == 2
