@@ -1,4 +1,4 @@
-"""What holds for every test and docstring example: the same cases each run, no clock over them, arrays printed alike."""
+"""What holds for every test and every example: the same cases each run, no clock over them, arrays printed alike."""
 
 from __future__ import annotations
 

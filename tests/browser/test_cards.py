@@ -24,7 +24,7 @@ Visit = Callable[..., Page]
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
 MAGENTA = DEMO / "cards" / "classroom-magenta.jpg"
-READING_MS = 60_000
+READING_MS = 180_000
 
 
 @pytest.fixture(scope="module")

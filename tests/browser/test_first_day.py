@@ -25,7 +25,7 @@ Visit = Callable[..., Page]
 Press = Callable[[Locator], None]
 
 CARD = Path(__file__).parents[2] / "demo" / "cards" / "classroom-magenta.jpg"
-READING_MS = 60_000
+READING_MS = 180_000
 
 DESK = {"viewport": {"width": 1440, "height": 900}}
 TABLET = {"viewport": {"width": 820, "height": 1180}, "has_touch": True, "is_mobile": True}
