@@ -44,8 +44,9 @@ def plan(
     seed: Annotated[int, typer.Option("--seed", help="Of the division into areas.")] = 1,
     out: Annotated[
         Path | None,
-        typer.Option("--out", "-o", help="Folder for the pictures of the passes."),
+        typer.Option("--out", "-o", help="Folder for the pictures of the passes and the easel sheet."),
     ] = None,
+    page: Annotated[str, typer.Option("--page", help="Paper of the easel sheet.")] = "A4",
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
@@ -77,7 +78,7 @@ def plan(
     with progress_line(quiet=json) as progress:
         found = plan_from_shelf(request, picture, shelf, progress=progress)
         chosen = found.plan()
-        files = write_plan(found, chosen, out) if out is not None else ()
+        files = write_plan(found, chosen, out, page=page) if out is not None else ()
     if json:
         say_json({**plan_as_data(found, chosen), "files": [str(file) for file in files]})
     else:

@@ -5,19 +5,22 @@ from __future__ import annotations
 from pathlib import Path
 
 from scumble.errors import InputError
+from scumble.jobs.charts.print_chart import chart_pdf
 from scumble.jobs.files import write_whole
+from scumble.jobs.plan.easel_sheet import print_easel_sheet
 from scumble.jobs.plan.found import PlanFound
 from scumble.solve.plan_value import Plan
 
 
-def write_plan(found: PlanFound, plan: Plan, folder: Path) -> tuple[Path, ...]:
+def write_plan(found: PlanFound, plan: Plan, folder: Path, *, page: str = "A4") -> tuple[Path, ...]:
     """Write them into a folder, which is made where it is missing.
 
     Raises
     ------
     InputError
-        If the folder cannot be written.
+        If the folder cannot be written, or the sheet does not fit the paper.
     """
+    sheet = chart_pdf(print_easel_sheet(found, plan, page=page))
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -28,4 +31,5 @@ def write_plan(found: PlanFound, plan: Plan, folder: Path) -> tuple[Path, ...]:
         file = folder / f"{name}.png"
         write_whole(file, found.picture(name, plan.manner.value))
         files.append(file)
-    return tuple(files)
+    write_whole(folder / "easel-sheet.pdf", sheet)
+    return (*files, folder / "easel-sheet.pdf")
