@@ -8,7 +8,7 @@ from fastapi import APIRouter, Form, Query, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import InputError
-from scumble.jobs.counter import CounterPage, show_counter
+from scumble.jobs.counter.page import CounterPage, show_counter
 from scumble.web.faults import HTML
 from scumble.web.kiosk import COOKIE, CounterLock, remember_pass
 from scumble.web.render import render

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Query, Request
 from pydantic import BaseModel, Field
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from scumble.jobs.proofs.keep import swatch_names
 from scumble.jobs.shelf.hung_shelf import MOST_NEW, hang_waiting, look_at_wall
 from scumble.jobs.shelf.shelf_filter import ShelfFilter
 from scumble.jobs.shelf.show_shelf import show_shelf
@@ -93,4 +94,4 @@ def paint_page(
         page = show_paint(request.app.state.shelf, key, against=against)
     if page.key != key:
         return RedirectResponse(f"/paints/{quote(page.key)}", status_code=308)
-    return render(request, "paint.html", page=page)
+    return render(request, "paint.html", page=page, swatches=swatch_names())

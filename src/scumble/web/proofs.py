@@ -10,7 +10,8 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from scumble.errors import CardError, InputError
 from scumble.jobs.proofs.hand_in import hand_in
 from scumble.jobs.proofs.keep import keep_bench, keep_layering_text, keep_swatch
-from scumble.jobs.proofs.page import ProofsPage, show_proof, show_proofs
+from scumble.jobs.proofs.page import ProofsPage, show_proofs
+from scumble.jobs.proofs.proof_page import show_proof
 from scumble.jobs.proofs.read_back import TYPED_DOUBT, read_typed
 from scumble.jobs.proofs.sharpen import blunt_paint, sharpen_paint
 from scumble.jobs.proofs.sharpen_page import show_sharpening

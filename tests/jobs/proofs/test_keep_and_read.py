@@ -15,7 +15,8 @@ from tests.store.cards import invented_paint
 from scumble.colour import delta_e_2000, lab_to_xyz, smoothest_reflectance, white_point
 from scumble.errors import InputError
 from scumble.jobs.proofs.keep import SWATCHES, keep_bench, keep_layering, keep_swatch
-from scumble.jobs.proofs.read_back import parse_lab, read_instrument, read_typed
+from scumble.jobs.proofs.read_back import parse_lab, read_typed
+from scumble.jobs.proofs.read_instrument import read_instrument
 from scumble.jobs.proofs.record import compare_reading, keep_record
 from scumble.jobs.proofs.sharpen import blunt_paint, sharpen_paint
 from scumble.jobs.proofs.suggest import suggest_next

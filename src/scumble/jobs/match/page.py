@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -18,7 +19,7 @@ from scumble.jobs.bench.request import Bench, BenchFilm, write_query
 from scumble.jobs.bench.words import LIGHTS
 from scumble.jobs.match.match_colour import COMPARED, FACES, MatchRequest, match_with, parse_wishes
 from scumble.jobs.shelf.page_shelf import PageShelf
-from scumble.paint import Paint
+from scumble.paint import PAPERS, Ground, Paint
 from scumble.solve.recipe import Route
 
 ROUTES = {route.value.split()[0]: route.value for route in Route}
@@ -79,6 +80,8 @@ class RecipeSeen:
         Query of the bench that lays it out; empty where the bench cannot hold it.
     illustrative : bool
         Whether a tube in it was measured by nobody.
+    layering : str
+        The whole recipe over its ground as JSON, to be kept as a proof.
     """
 
     colour: str
@@ -90,6 +93,7 @@ class RecipeSeen:
     cautions: tuple[str, ...]
     bench: str
     illustrative: bool
+    layering: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +127,8 @@ class MatchSeen:
         What has been tried.
     share : float [1]
         Of the work.
+    ground : str
+        What the ground is called.
     """
 
     wanted: str
@@ -132,6 +138,7 @@ class MatchSeen:
     compared: tuple[tuple[str, ...], ...]
     stage: str
     share: float
+    ground: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +210,7 @@ def search_match(shelf: PageShelf, query: MatchQuery) -> Iterator[MatchSeen]:
         unrated=query.unrated,
     )
     for answer in match_with(request, paints, shelf.tubes.load_all()):
-        yield _seen(answer, query, tubes)
+        yield _seen(answer, query, tubes, ground)
 
 
 def _colour_of(text: str, paints: tuple[Paint, ...]) -> str:
@@ -217,7 +224,7 @@ def _colour_of(text: str, paints: tuple[Paint, ...]) -> str:
     return text
 
 
-def _seen(answer: dict[str, Any], query: MatchQuery, tubes: Tubes) -> MatchSeen:
+def _seen(answer: dict[str, Any], query: MatchQuery, tubes: Tubes, ground: Ground) -> MatchSeen:
     target = answer["target"]
     white = white_point(target["lights"][0], target["observer"])
     rgb, is_on_screen = xyz_to_srgb(
@@ -229,7 +236,7 @@ def _seen(answer: dict[str, Any], query: MatchQuery, tubes: Tubes) -> MatchSeen:
             name,
             ROUTES[name],
             SAYS[name],
-            tuple(_recipe_seen(recipe, query, tubes) for recipe in found["recipes"]),
+            tuple(_recipe_seen(recipe, query, tubes, ground) for recipe in found["recipes"]),
             found["shortfall"],
         )
         for name, found in answer["routes"].items()
@@ -242,10 +249,11 @@ def _seen(answer: dict[str, Any], query: MatchQuery, tubes: Tubes) -> MatchSeen:
         _compare(answer["compared"]),
         answer["stage"],
         answer["share"],
+        ground.label,
     )
 
 
-def _recipe_seen(recipe: dict[str, Any], query: MatchQuery, tubes: Tubes) -> RecipeSeen:
+def _recipe_seen(recipe: dict[str, Any], query: MatchQuery, tubes: Tubes, ground: Ground) -> RecipeSeen:
     moves = max(recipe["other_lights"].items(), key=lambda each: each[1], default=("", 0.0))
     facts = [
         ("coats to brush", f"{recipe['passes']}"),
@@ -265,7 +273,22 @@ def _recipe_seen(recipe: dict[str, Any], query: MatchQuery, tubes: Tubes) -> Rec
         tuple(recipe["cautions"]),
         _bench_query(recipe, query, tubes),
         recipe["illustrative"],
+        _layering_text(recipe, query, ground),
     )
+
+
+def _layering_text(recipe: dict[str, Any], query: MatchQuery, ground: Ground) -> str:
+    """A recipe over its ground as JSON, in the words of ``scumble layer``."""
+    plain = query.ground in PAPERS
+    below: dict[str, Any] = (
+        {"paper": query.ground} if plain else {"reflectance": np.round(ground.reflectance, 6).tolist()}
+    )
+    films = [
+        {name: film[name] for name in ("parts", "coats", "medium_parts") if name in film}
+        for film in recipe["films"]
+    ]
+    seen = {"light": (query.light or ["D65"])[0], "face": query.face}
+    return json.dumps({"ground": below, "films": films, **seen})
 
 
 def _bench_query(recipe: dict[str, Any], query: MatchQuery, tubes: Tubes) -> str:

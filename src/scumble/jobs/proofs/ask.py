@@ -15,7 +15,8 @@ from scumble.errors import InputError
 from scumble.jobs.cards.card_file import picture_type
 from scumble.jobs.files import shelf_path
 from scumble.jobs.proofs.keep import keep_layering, keep_swatch
-from scumble.jobs.proofs.read_back import TYPED_DOUBT, read_instrument, read_typed
+from scumble.jobs.proofs.read_back import TYPED_DOUBT, read_typed
+from scumble.jobs.proofs.read_instrument import read_instrument
 from scumble.jobs.proofs.read_sheet import read_sheet
 from scumble.jobs.proofs.record import Group, Proved, compare_reading, keep_record
 from scumble.jobs.proofs.sharpen import blunt_paint, sharpen_paint

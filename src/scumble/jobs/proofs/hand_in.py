@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from scumble.jobs.proofs.read_back import ReadFile, read_instrument
+from scumble.jobs.proofs.read_instrument import ReadFile, read_instrument
 from scumble.jobs.proofs.read_sheet import read_sheet
 from scumble.store.shelf import Shelf
 

@@ -58,8 +58,8 @@ def keep_layering(shelf: Shelf, data: object, *, label: str = "", ground: str = 
     request = parse_layering(data)
     if not request.films:
         raise InputError("films", "none", "at least one film", "A bare ground promises nothing.")
-    if len(shelf.proofs.load_all()) >= MOST_PROOFS:
-        raise InputError("proofs", MOST_PROOFS, "fewer", "Put old ones into the bin.")
+    if shelf.proofs.count() >= MOST_PROOFS:
+        raise InputError("proofs", MOST_PROOFS, f"at most {MOST_PROOFS} on one shelf")
     request = _by_key(shelf, request)
     layering = layering_of(shelf, request, label=" ".join(ground.split())[:200])
     paints = {paint.key: paint for film in layering.films for paint, _ in film.parts}
@@ -119,6 +119,11 @@ def keep_swatch(shelf: Shelf, paint: str, swatch: str) -> Proof:
     if swatch not in SWATCHES:
         raise InputError("swatch", swatch, ", ".join(SWATCHES))
     return keep_layering(shelf, swatch_data(shelf, shelf.load_paint(paint), swatch))
+
+
+def swatch_names() -> dict[str, str]:
+    """What each of the :data:`SWATCHES` is called."""
+    return {name: says for name, (says, *_) in SWATCHES.items()}
 
 
 def swatch_data(shelf: Shelf, paint: Paint, swatch: str) -> dict[str, Any]:

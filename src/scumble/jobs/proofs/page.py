@@ -1,4 +1,4 @@
-"""The page Proofs and the page of one proof, as values that a template shows."""
+"""The page Proofs, as values that a template shows."""
 
 from __future__ import annotations
 
@@ -9,16 +9,15 @@ import numpy as np
 
 from scumble.errors import InputError
 from scumble.jobs.bench.words import LIGHTS
-from scumble.jobs.picture_size import picture_size
 from scumble.jobs.proofs.figures import RecordFigure, draw_record, screen_colour
-from scumble.jobs.proofs.keep import SWATCHES
+from scumble.jobs.proofs.keep import swatch_names
 from scumble.jobs.proofs.promise import promised_layering
-from scumble.jobs.proofs.record import Group, Proved, TodaysOptics, compare_reading, keep_record
+from scumble.jobs.proofs.record import Group, Proved, TodaysOptics, keep_record
 from scumble.jobs.proofs.suggest import Suggestion, suggest_next
 from scumble.jobs.proofs.words import KINDS, say_how_to_paint
 from scumble.paint import Provenance, interval_de00
 from scumble.paint.proof import ProofKind, say_shift
-from scumble.store.proof import KeptProof, KeptReading, ProofSheet
+from scumble.store.proof import KeptProof, ProofSheet
 from scumble.store.shelf import Shelf
 
 MOST_SHOWN: Final = 60
@@ -130,7 +129,7 @@ def show_proofs(shelf: Shelf, *, paint: str = "", kind: str = "") -> ProofsPage:
         kind=kind,
         kinds={each.value: words for each, words in KINDS.items()},
         suggestions=suggest_next(shelf, whole),
-        waiting=tuple(_waiting(shelf, each, sheets) for each in record.waiting),
+        waiting=tuple(show_waiting(shelf, each, sheets) for each in record.waiting),
         whole=record.all,
         by_kind=record.kinds,
         by_paint=tuple((group, group.key in measured) for group in record.paints),
@@ -144,11 +143,12 @@ def show_proofs(shelf: Shelf, *, paint: str = "", kind: str = "") -> ProofsPage:
         binned=shelf.proofs.load_all(binned=True),
         sheets=sheets[::-1],
         labels=tuple((key, entry.label) for key, entry in entries.items()),
-        swatches={name: says for name, (says, *_) in SWATCHES.items()},
+        swatches=swatch_names(),
     )
 
 
-def _waiting(shelf: Shelf, kept: KeptProof, sheets: tuple[ProofSheet, ...]) -> WaitingProof:
+def show_waiting(shelf: Shelf, kept: KeptProof, sheets: tuple[ProofSheet, ...]) -> WaitingProof:
+    """A proof with how it is painted, and on which of the sheets."""
     proof = kept.proof
     try:
         films = promised_layering(shelf, proof).films
@@ -218,133 +218,3 @@ def say_verdict(difference: float, interval: float) -> str:
     """
     where = "inside" if difference <= interval else "beyond"
     return f"dE00 {difference:.1f}, {where} the {interval:.1f} that were promised"
-
-
-@dataclass(frozen=True, slots=True)
-class ReadingSeen:
-    """One reading of a proof.
-
-    Parameters
-    ----------
-    number : int
-        Counted from 1.
-    counts, is_aside, has_picture : bool
-        Whether it is the one that counts, was set aside, and has a picture.
-    source, when, lab, says, verdict : str
-        In words.
-    painted, expected : str
-        Screen colours.
-    parts : tuple of (str, str)
-        What the interval is made of.
-    said : tuple of str
-        What has to be said of it.
-    uses : tuple of str
-        Paints that it went into.
-    """
-
-    number: int
-    counts: bool
-    is_aside: bool
-    has_picture: bool
-    source: str
-    when: str
-    lab: str
-    says: str
-    verdict: str
-    painted: str
-    expected: str
-    parts: tuple[tuple[str, str], ...]
-    said: tuple[str, ...]
-    uses: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Photographed:
-    """The picture of a reading with its box outlined: its number, size [px], and corners as SVG writes them."""
-
-    number: int
-    width: int
-    height: int
-    points: str
-
-
-@dataclass(frozen=True, slots=True)
-class ProofPage:
-    """All that the page of one proof shows."""
-
-    waiting: WaitingProof
-    kept_on: str
-    notes: str
-    is_binned: bool
-    is_illustrative: bool
-    paints: tuple[tuple[str, str, int], ...]
-    readings: tuple[ReadingSeen, ...]
-    now: ReadingSeen | None
-    picture: Photographed | None
-    lights: dict[str, str]
-    light: str
-    wrong: str
-
-
-def show_proof(shelf: Shelf, key: str, *, wrong: str = "") -> ProofPage:
-    """The page of one proof.
-
-    Raises
-    ------
-    InputError
-        If there is none.
-    """
-    kept = shelf.proofs.load(key)
-    counted = kept.reading
-    readings = tuple(_reading_seen(shelf, each, each is counted) for each in reversed(kept.readings))
-    now = next((each for each in readings if each.counts), None)
-    return ProofPage(
-        _waiting(shelf, kept, shelf.proofs.load_sheets()),
-        kept.kept_at.strftime("%-d %B %Y"),
-        kept.proof.notes,
-        kept.binned_at is not None,
-        kept.proof.is_illustrative,
-        tuple((paint.key, paint.label, paint.version) for paint in kept.proof.paints),
-        readings,
-        now,
-        _photographed(shelf, kept, counted) if counted and counted.has_picture else None,
-        LIGHTS,
-        kept.proof.light,
-        wrong,
-    )
-
-
-def _reading_seen(shelf: Shelf, kept: KeptReading, counts: bool) -> ReadingSeen:
-    reading, found = kept.reading, compare_reading(kept)
-    lightness, a, b = (round(value, 1) + 0 for value in reading.lab)
-    known = {entry.key: entry.label for entry in shelf.load_entries([use.paint for use in kept.uses])}
-    return ReadingSeen(
-        kept.number,
-        counts,
-        kept.binned_at is not None,
-        kept.has_picture,
-        reading.source.value,
-        kept.read_at.strftime("%-d %B %Y"),
-        f"L* {lightness}, a* {a}, b* {b}".replace("-", "−"),
-        say_shift(found.expected, found.painted),
-        say_verdict(found.difference_de00, found.interval_de00),
-        screen_colour(reading.lab, reading.light, reading.observer),
-        screen_colour(reading.expected.lab, reading.light, reading.observer),
-        (
-            ("what is not known of the paints", f"{found.optics_de00:.1f}"),
-            ("the hand that painted it", f"{found.hand_de00:.1f}"),
-            ("the reading", f"{found.reading_de00:.1f}"),
-            ("together, 19 times in 20", f"{found.interval_de00:.1f}"),
-        ),
-        reading.said,
-        tuple(sorted({known.get(use.paint, use.paint) for use in kept.uses})),
-    )
-
-
-def _photographed(shelf: Shelf, kept: KeptProof, reading: KeptReading) -> Photographed | None:
-    picture = shelf.proofs.load_picture(kept.proof.key, reading.number)
-    corners = None if picture is None else picture.outlines.get(reading.reading.area)
-    size = None if picture is None else picture_size(picture.content)
-    if corners is None or size is None:
-        return None
-    return Photographed(reading.number, *size, " ".join(f"{x:.0f},{y:.0f}" for x, y in corners))

@@ -14,7 +14,8 @@ from scumble.colour import upsample_colours, white_point, xyz_to_lab, xyz_to_lab
 from scumble.errors import CardError, InputError
 from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest, colour_options
 from scumble.jobs.proofs.promise import plain_matrix
-from scumble.jobs.proofs.read_back import DARKEST, ReadBack, ReadFile, expected_of
+from scumble.jobs.proofs.read_back import DARKEST, expected_of
+from scumble.jobs.proofs.read_instrument import ReadBack, ReadFile
 from scumble.paint.camera_doubt import CameraDoubt, own_covariance, shared_covariance
 from scumble.paint.reading import Quantity, Reading
 from scumble.store.picture import Picture

@@ -149,10 +149,7 @@ def keep_record(shelf: Shelf, *, paint: str = "", kind: str = "") -> Record:
         if (not chosen or chosen in {mine.key for mine in each.proof.paints})
         and (not kind or each.proof.kind == kind)
     ]
-    read = [
-        Proved(each, each.reading, compare_reading(each.reading)) for each in kept if each.reading is not None
-    ]
-    read.sort(key=lambda each: each.read_at)
+    read = _in_order(kept)
     proved = tuple(each for each in read if not each.kept.proof.is_illustrative)
     today, used = _as_of_today(shelf, proved)
     return Record(
@@ -165,6 +162,20 @@ def keep_record(shelf: Shelf, *, paint: str = "", kind: str = "") -> Record:
         _group("", "the paints as they stand now", today),
         used,
     )
+
+
+def proved_with(shelf: Shelf, key: str) -> tuple[Proved, ...]:
+    """Proofs with a paint that were read, oldest reading first; none with a tube that nobody measured."""
+    kept = [each for each in shelf.proofs.load_all() if key in {paint.key for paint in each.proof.paints}]
+    return tuple(each for each in _in_order(kept) if not each.kept.proof.is_illustrative)
+
+
+def _in_order(kept: Iterable[KeptProof]) -> list[Proved]:
+    """Those that were read, oldest reading first."""
+    read = [
+        Proved(each, each.reading, compare_reading(each.reading)) for each in kept if each.reading is not None
+    ]
+    return sorted(read, key=lambda each: each.read_at)
 
 
 def _by(

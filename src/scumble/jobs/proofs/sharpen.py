@@ -10,7 +10,7 @@ from scumble.errors import InputError
 from scumble.jobs.cards.refit import film_differences
 from scumble.jobs.proofs.promise import over_ground, promised_layering
 from scumble.jobs.proofs.read_back import ground_spectrum
-from scumble.jobs.proofs.record import Proved, TodaysOptics, keep_record
+from scumble.jobs.proofs.record import Proved, TodaysOptics, proved_with
 from scumble.jobs.white import is_white, white_for
 from scumble.paint import Paint, Provenance
 from scumble.solve.sharpen import SURPRISE, PaintedProof, fit_sharper
@@ -80,7 +80,7 @@ class SharpenedPaint:
 def unused_proofs(shelf: Shelf, paint: Paint) -> tuple[Proved, ...]:
     """Proofs with a paint that were read and went into the current optics of none of their paints."""
     marks = TodaysOptics(shelf)
-    return tuple(each for each in keep_record(shelf, paint=paint.key).proved if not _is_used(marks, each))
+    return tuple(each for each in proved_with(shelf, paint.key) if not _is_used(marks, each))
 
 
 def _is_used(marks: TodaysOptics, each: Proved) -> bool:
@@ -189,9 +189,7 @@ def _chosen(shelf: Shelf, paint: Paint, keys: Sequence[str]) -> tuple[Proved, ..
 def used_proofs(shelf: Shelf, paint: Paint) -> tuple[Proved, ...]:
     """Proofs that are in the optics of a paint; they stay in what comes of them."""
     marks = TodaysOptics(shelf)
-    return tuple(
-        each for each in keep_record(shelf, paint=paint.key).proved if marks.used(each, paint=paint.key)
-    )
+    return tuple(each for each in proved_with(shelf, paint.key) if marks.used(each, paint=paint.key))
 
 
 def _painted(shelf: Shelf, each: Proved) -> PaintedProof:

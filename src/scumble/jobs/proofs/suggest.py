@@ -20,6 +20,9 @@ from scumble.store.shelf import Shelf
 MOST: Final = 4
 """Suggestions at once."""
 
+MOST_ASKED: Final = 24
+"""Tubes that are asked what was never proved of them, the newest."""
+
 STRAYS_BY: Final = 1.3
 """Mean difference of a paint's kind, against that of all proofs, from which predictions are said to stray there."""
 
@@ -75,9 +78,11 @@ def suggest_next(shelf: Shelf, record: Record) -> tuple[Suggestion, ...]:
     record : Record
         Of the whole shelf.
     """
-    paints = {
-        each.key: each for each in shelf.load_paints() if each.provenance is not Provenance.ILLUSTRATIVE
-    }
+    entries = [each for each in shelf.load_entries() if each.provenance is not Provenance.ILLUSTRATIVE]
+    newest = sorted(entries, key=lambda each: each.saved_at, reverse=True)[:MOST_ASKED]
+    known = {key for each in record.proved for key in each.paints}
+    asked = {each.key for each in newest} | {each.key for each in entries if each.key in known}
+    paints = {key: shelf.load_paint(key) for key in sorted(asked)}
     found = [*_straying(shelf, record, paints), *_never_proved(shelf, record, paints)]
     first: dict[str, Suggestion] = {}
     for each in found:

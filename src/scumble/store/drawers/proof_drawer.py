@@ -71,6 +71,12 @@ class ProofDrawer:
         with self._door.reading() as connection:
             return tuple(each for each in select_proofs(connection) if (each.binned_at is not None) == binned)
 
+    def count(self) -> int:
+        """How many there are, those in the bin too."""
+        with self._door.reading() as connection:
+            found: int = connection.execute(select(func.count()).select_from(proofs)).scalar_one()
+            return found
+
     def save_readings(self, read: Mapping[str, ProofReading], picture: Picture | None = None) -> None:
         """Keep what was read of proofs, all or nothing; a picture of them is kept once.
 

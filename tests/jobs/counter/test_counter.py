@@ -11,7 +11,9 @@ import pytest
 from tests.jobs.shelves import illustrative_shelf
 
 from scumble.errors import InputError
-from scumble.jobs.counter import ASKS, COLOURS, CounterPage, rank_tubes, show_counter
+from scumble.jobs.counter.asks import ASKS, COLOURS
+from scumble.jobs.counter.page import CounterPage, show_counter
+from scumble.jobs.counter.rank_tubes import rank_tubes
 from scumble.paint import Binder
 from scumble.paint.caution import pigment_families
 from scumble.paint.pigment import starter_shelf

@@ -1,0 +1,1 @@
+"""At the counter: what a customer asks, and the tubes that answer it."""
