@@ -125,7 +125,9 @@ async def _http(request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 500
     words = {
         404: f"There is no page at {request.url.path}. The shelf has every tube.",
-        405: f"{request.method} can't be done at {request.url.path}. Go back and try what the page offers.",
+        405: f"{request.url.path} takes what its page sends; there is nothing to look at."
+        if request.method == "GET"
+        else "This page can be looked at, not written to.",
     }.get(status, "This request can't be answered.")
     answer = show_fault(request, status, TITLES.get(status, "That didn't work"), words)
     if status == 405:
