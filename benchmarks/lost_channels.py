@@ -66,7 +66,7 @@ def _areas(primaries: Primaries) -> Iterator[tuple[Floats, Floats]]:
     to_channels = np.linalg.inv(rgb_to_xyz(primaries)).T
     eye, modes = spectral_weights("D65", 2) / 100.0, sensor_modes(16)
     rng = np.random.default_rng(SEED)
-    spectra = _spectra()
+    spectra = random_areas()
     true = spectra @ eye @ to_channels
     for _ in range(CAMERAS):
         weights = eye + modes @ (UNKNOWN_CAMERA.sensor * rng.standard_normal(modes.shape[-1]))
@@ -77,7 +77,7 @@ def _areas(primaries: Primaries) -> Iterator[tuple[Floats, Floats]]:
 
 
 @cache
-def _spectra() -> Floats:
+def random_areas() -> Floats:
     """Reflectance of every area of many cards, shape (areas, 36)."""
     areas = []
     for number in range(CARDS):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from typing import Final
 
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 from scumble.colour import delta_e_2000, upsample_colours, white_point, xyz_to_lab
 from scumble.paint.camera_doubt import CameraDoubt, own_covariance, shared_covariance
 from scumble.paint.reading import CardReadings, Reading
+from scumble.paint.region_doubt import region_doubt
 
 Floats = NDArray[np.float64]
 
@@ -48,11 +50,13 @@ def reading_bound(reading: Reading, noise: float, camera: CameraDoubt) -> float:
     white = white_point("D65", 2)
     # Lab has no slope at black; a reading cut to 0 is as uncertain as the darkest one.
     xyz = np.maximum(reading.values, DARKEST * white)
+    lab = xyz_to_lab(xyz, white)
+    camera = replace(camera, sensor=camera.sensor * region_doubt(lab))
     lost = np.array(reading.blind).reshape(-1, 3)
     covariance = own_covariance(noise, camera, xyz) + BLACK_NOISE**2 * np.eye(3) + lost.T @ lost
     covariance += shared_covariance(camera, upsample_colours(xyz), xyz)
     maybe = np.maximum(xyz + _draws() @ np.linalg.cholesky(covariance).T, DARKEST * white)
-    off = delta_e_2000(xyz_to_lab(xyz, white), xyz_to_lab(maybe, white))
+    off = delta_e_2000(lab, xyz_to_lab(maybe, white))
     return float(np.quantile(off, 0.95))
 
 
