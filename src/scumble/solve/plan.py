@@ -126,7 +126,7 @@ class Painting:
         )
         stacks = _once([*stacks, *shared])
         tell("weighing passes", 0.7)
-        chosen, _ = self._choose(stacks)
+        chosen, misses = self._choose(stacks)
         tell("looking at what comes out", 0.9)
         return tell_plan(
             self.search,
@@ -134,6 +134,7 @@ class Painting:
             [stacks[row] for row in chosen],
             self.labs,
             self.shares,
+            nearest=misses.min(axis=0),
             tried=len(stacks),
         )
 

@@ -21,6 +21,9 @@ Floats = NDArray[np.float64]
 MISSED = 2.0
 """dE00 from which an area counts as missed, and why is said. *Scumble's own.*"""
 
+WORTH_SAYING = 0.5
+"""dE00 by which dearer layers must be nearer to be spoken of."""
+
 ORDER = ("imprimatura", "lay-in", "glaze 1", "glaze 2", "glaze 3")
 """Sittings as a painter works: from the ground up. *Common practice, no source.*"""
 
@@ -32,6 +35,7 @@ def tell_plan(
     labs: Floats,
     shares: Floats,
     *,
+    nearest: Floats | None = None,
     tried: int = 0,
 ) -> Plan:
     """A plan in full from the stack of every area.
@@ -46,11 +50,13 @@ def tell_plan(
         One an area.
     labs, shares : array, shape (areas, 3) and (areas,)
         Wanted, CIELAB, and share of the picture.
+    nearest : array, shape (areas,), optional [dE00]
+        The least difference of any stack that was tried on each area; its own unless said.
     tried : int
         Stacks it was chosen from.
     """
     changes = predict_unevenness(search, chosen)
-    areas = tell_areas(search, chosen, labs, shares, changes)
+    areas = tell_areas(search, chosen, labs, shares, changes, nearest)
     return Plan(manner, search.tubes, search.ground, areas, tell_passes(search, chosen, changes), tried)
 
 
@@ -86,7 +92,12 @@ def predict_unevenness(
 
 
 def tell_areas(
-    search: Search, chosen: Sequence[Stack], labs: Floats, shares: Floats, changes: Floats
+    search: Search,
+    chosen: Sequence[Stack],
+    labs: Floats,
+    shares: Floats,
+    changes: Floats,
+    nearest: Floats | None = None,
 ) -> tuple[PlannedArea, ...]:
     """Every area with its look and how it misses."""
     areas = []
@@ -94,13 +105,37 @@ def tell_areas(
         films = tuple(layer.film(search.tubes) for layer in stack)
         layering = Layering(search.ground, films, search.face)
         look = predict_look(layering)
-        difference = float(delta_e_2000(labs[at], look.lab))
-        words = say_shortfall(labs[at], look.lab, difference).words if difference > MISSED else ""
+        off = float(delta_e_2000(labs[at], look.lab))
+        least = off if nearest is None else min(off, float(nearest[at]))
+        words = say_miss(labs[at], look.lab, off, least)
         uneven = float(changes[at].max(initial=0.0))
         areas.append(
-            PlannedArea(at + 1, labs[at], float(shares[at]), stack, layering, look, difference, uneven, words)
+            PlannedArea(at + 1, labs[at], float(shares[at]), stack, layering, look, off, least, uneven, words)
         )
     return tuple(areas)
+
+
+def say_miss(wanted: Floats, given: Floats, difference: float, nearest: float) -> str:
+    """How an area misses its colour, and whether layers of its own would not; empty where it is met.
+
+    Examples
+    --------
+    >>> grey, dull = np.array([50.0, 0, 0]), np.array([54.0, 0, 0])
+    >>> say_miss(grey, dull, 4.0, 4.0)
+    'Out of reach: the nearest is dE00 4.0 away, too light (L* 54 for 50).'
+    >>> say_miss(grey, dull, 4.0, 0.5)
+    'Off by dE00 4.0, too light (L* 54 for 50). Layers of its own would come within 0.5 and cost more than they gain.'
+    """
+    if difference <= MISSED:
+        return ""
+    words = say_shortfall(wanted, given, difference).words
+    if difference - nearest < WORTH_SAYING:
+        return words
+    faults = words.partition(" away, ")[2]
+    return (
+        f"Off by dE00 {difference:.1f}, {faults} Layers of its own would come within {nearest:.1f} and cost more than "
+        "they gain."
+    )
 
 
 def tell_passes(search: Search, chosen: Sequence[Stack], changes: Floats) -> tuple[PlannedPass, ...]:

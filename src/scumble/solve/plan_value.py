@@ -34,10 +34,12 @@ class PlannedArea:
         What it will look like when all is done.
     difference : float [dE00]
         To the wanted colour.
+    nearest : float [dE00]
+        The least difference that any layers tried in this manner have.
     unevenness : float [dE00]
         Largest change when one layer comes out a fifth thicker or thinner.
     shortfall : str
-        How it misses, where it does.
+        How it misses, where it does, and whether dearer layers would not.
     """
 
     number: int
@@ -47,6 +49,7 @@ class PlannedArea:
     layering: Layering
     look: Look
     difference: float
+    nearest: float
     unevenness: float
     shortfall: str
 

@@ -66,8 +66,8 @@ class BegunPage:
     address: str
     empty: Callable[[], object]
 
-    def show(self, request: Request, key: str) -> HTMLResponse:
-        """The form, and what came of the work of a key; no key, no work.
+    def show(self, request: Request, key: str, **more: Any) -> HTMLResponse:
+        """The form, and what came of the work of a key; no key, no work. The template is told ``more`` besides.
 
         Raises
         ------
@@ -78,9 +78,11 @@ class BegunPage:
         outcome = begun.result if begun is not None and isinstance(begun.result, Outcome) else None
         asked, found = (outcome.asked, outcome.found) if outcome else (self.empty(), None)
         wrong = (outcome.wrong if outcome else "") or _wrong(begun)
-        return self._page(request, asked=asked, found=found, begun=begun, wrong=wrong)
+        return self._page(request, asked=asked, found=found, begun=begun, wrong=wrong, **more)
 
-    def answer(self, request: Request, title: str, asked: object, prepare: Callable[[], Work]) -> Response:
+    def answer(
+        self, request: Request, title: str, asked: object, prepare: Callable[[], Work], **more: Any
+    ) -> Response:
         """Begin the work that a form asks for, and lead to the page that shows how far it is.
 
         Parameters
@@ -94,11 +96,15 @@ class BegunPage:
         prepare : callable
             Checks the form and makes the work; where it raises InputError or CardError, the form is answered as it was
             sent, with what is wrong with it.
+        **more
+            What the template is told besides.
         """
         try:
             work = prepare()
         except (InputError, CardError) as error:
-            return self._page(request, status=422, asked=asked, found=None, begun=None, wrong=str(error))
+            return self._page(
+                request, status=422, asked=asked, found=None, begun=None, wrong=str(error), **more
+            )
         return self._begin(request, title, asked, work)
 
     def found(self, request: Request, key: str, kind: type[Found], *, wanted: str, hint: str) -> Found:

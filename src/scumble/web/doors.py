@@ -20,6 +20,7 @@ DOORS = (
     Door("/layers", "Layers"),
     Door("/painting", "On a painting"),
     Door("/match", "Match"),
+    Door("/plan", "Plan"),
     Door("/supply", "To buy"),
     Door("/print", "Print"),
     Door("/proofs", "Proofs"),

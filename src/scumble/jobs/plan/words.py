@@ -230,7 +230,7 @@ def say_plan(found: PlanFound, plan: Plan) -> list[str]:
         lines += ["", *_say_pass(plan, number, one, wait, amounts)]
     far = [area for area in plan.areas if area.shortfall]
     if far:
-        lines += ["", "Out of reach"]
+        lines += ["", "What is missed, and why"]
         lines += [f"  area {area.number} ({name_of(area)}): {area.shortfall}" for area in far]
     if amounts.by_tube:
         lines += ["", "Paint"]
