@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import warnings
 from dataclasses import replace
-from itertools import combinations
 
 import numpy as np
 import pytest
@@ -16,9 +15,8 @@ from scumble.paint import Film, Layering, Paint, paper_ground, predict_look, pre
 from scumble.paint.covering import contrast_ratio
 from scumble.paint.pigment import starter_shelf
 from scumble.solve.recipe import Answer, Route, Wishes
-from scumble.solve.recipe_bound import may_reach, thick_films
 from scumble.solve.recipe_find import find_recipes, usable_tubes
-from scumble.solve.recipe_search import Bounds, Search
+from scumble.solve.recipe_search import Bounds
 from scumble.solve.recipe_target import target_of_lab, target_of_reflectance
 
 SHELF = starter_shelf()
@@ -40,65 +38,6 @@ SMALL = pick(
 def last(*args: object, **options: object) -> Answer:
     *_, end = find_recipes(*args, **options)  # type: ignore[arg-type]
     return end
-
-
-@pytest.mark.parametrize("ground", ["white", "black", "toned"])
-@pytest.mark.parametrize(
-    "lab", [[60, 20, 30], [35, 40, 20], [30, 5, -45], [80, 0, 70], [50, -45, 10], [20, 0, 0]]
-)
-def test_nothing_that_reaches_is_ruled_out(lab: list[float], ground: str) -> None:
-    """Brute force over all fours of a small shelf: each that comes within a difference is left standing at it."""
-    search = Search(target_of_lab(lab), SMALL, paper_ground(ground))
-    fours = np.array(list(combinations(range(len(SMALL)), 4)))
-    reached = search.solve(fours, (0, 0, 0, 0), COVER, tries=2).difference
-    for within in (0.5, 2.0, 5.0, 10.0, 20.0):
-        could = may_reach(search, fours, within)
-        assert not (~could & (reached < within)).any()
-    assert not may_reach(search, fours, 0.0).any()
-
-
-def test_what_cannot_reach_is_mostly_ruled_out() -> None:
-    """A bound that never rules anything out would be sound and useless."""
-    search = Search(target_of_lab([92, 0, 0]), SMALL, WHITE)
-    fours = np.array(list(combinations(range(len(SMALL)), 4)))
-    without_white = ~(fours == 0).any(axis=1)
-    assert not may_reach(search, fours, 2.0)[without_white].any()
-
-
-def test_a_thick_mixture_shows_between_its_tubes() -> None:
-    """The premise of the bound, over random mixtures and bands."""
-    rng = np.random.default_rng(3)
-    search = Search(target_of_lab([50, 0, 0]), SHELF, WHITE)
-    shown = thick_films(search)
-    for _ in range(200):
-        members = rng.choice(len(SHELF), 4, replace=False)
-        coats = rng.dirichlet(np.ones(4)) * 1e4
-        mixed = Search(target_of_lab([50, 0, 0]), SHELF, WHITE)
-        mixed.absorption = (coats @ search.absorption[members])[None]
-        mixed.scattering = (coats @ search.scattering[members])[None]
-        own = thick_films(mixed)[0]
-        assert (own >= shown[members].min(axis=0) - 2e-3).all()
-        assert (own <= shown[members].max(axis=0) + 2e-3).all()
-
-
-def test_all_fours_find_at_least_what_the_likely_ones_do(monkeypatch: pytest.MonkeyPatch) -> None:
-    """With the bound at work, and without it on a shelf small enough to try every four."""
-    target = target_of_lab([45, 30, -30])
-    plain = Wishes(routes=(Route.COVER,), per_tube=0.0, per_pass=0.0, per_unevenness=0.0)
-    with monkeypatch.context() as unbounded:
-        unbounded.setattr(
-            "scumble.solve.recipe_find.may_reach",
-            lambda _search, members, _within: np.ones(len(members), bool),
-        )
-        every = last(target, SMALL, WHITE, plain)
-    monkeypatch.setattr("scumble.solve.recipe_find.MOST_FOURS", 0)
-    monkeypatch.setattr("scumble.solve.recipe_find.FOURS_AT_ONCE", 20)
-    steps = list(find_recipes(target, SMALL, WHITE, replace(plain, fours="all")))
-    likely = last(target, SMALL, WHITE, plain)
-    best = [min(one.exact_difference for one in each.recipes) for each in (every, steps[-1], likely)]
-    assert best[1] == pytest.approx(best[0], abs=1e-6)
-    assert best[1] <= best[2] + 1e-6
-    assert "ruled out unsolved" in steps[-1].stage
 
 
 def test_an_underpainting_hides_and_its_glaze_does_not() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cached_property
@@ -22,6 +22,7 @@ from scumble.paint import Ground, Paint
 from scumble.paint.covering import coats_to_hide
 from scumble.solve.recipe_kernel import solve_many
 from scumble.solve.recipe_target import Target
+from scumble.solve.recipe_thick import start_thick, thick_table
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -37,6 +38,9 @@ FAINT = 3e-4
 
 LEAST_COATS = 1e-12
 """Amount that stands for none where a logarithm is taken [coat]."""
+
+THIN_MAY_GAIN = 4.0
+"""How much nearer a film that only just hides may come than an endless one, where more is not worth a search [dE00]."""
 
 SPREAD = 2.2
 """Step of the starting points, in log amount."""
@@ -149,6 +153,11 @@ class Search:
         return weights, whites, shares, chart, added
 
     @cached_property
+    def thick(self) -> Floats:
+        """What endless films show, see :func:`scumble.solve.recipe_thick.thick_table`."""
+        return thick_table(self.index)
+
+    @cached_property
     def strength(self) -> Floats:
         """How much of each paint makes a difference, shape (tubes,) [1/coat]."""
         return np.asarray(self.absorption.max(axis=1) + 0.15 * self.scattering.mean(axis=1))
@@ -183,30 +192,12 @@ class Search:
         labs : array, shape (combinations, lights, 3), optional
             Colour wanted of each, where it differs.
         """
-        count = len(members)
-        begin = self._starts(members, film_of, bounds) if starts is None else starts
-        begin = np.log(np.exp(begin) + (FAINT / self.strength)[members][:, None, :])
-        same = np.broadcast_to(self.target.labs, (count, *self.target.labs.shape))
+        same = np.broadcast_to(self.target.labs, (len(members), *self.target.labs.shape))
         wanted = np.array(same if labs is None else labs)
-        amounts, squared = np.empty((count, len(film_of))), np.empty(count)
-        rules = bounds.least_ratio, bounds.most_ratio, float(np.log(bounds.most_coats))
-        films = np.array(film_of, dtype=np.int64)
-        rounds = min(tries, begin.shape[1])
-
-        def work(first: int) -> None:
-            part = slice(first, first + CHUNK)
-            given = members[part], films, begin[part], wanted[part], rounds, float(worth)
-            solve_many(self.scene, self.view, rules, *given, amounts[part], squared[part])
-
-        _ = self.scene, self.view
-        places = range(0, count, CHUNK)
-        if len(places) <= 1:
-            for place in places:
-                work(place)
-        else:
-            with ThreadPoolExecutor(os.cpu_count()) as cores:
-                list(cores.map(work, places))
-        solved = Solved(members, film_of, amounts, np.sqrt(squared))
+        if starts is None and tries == 1 and bounds.least_ratio > 0.0:
+            return self._solve_from_thick(members, film_of, bounds, worth, wanted)
+        begin = self._starts(members, film_of, bounds) if starts is None else starts
+        solved = self._descend(members, film_of, bounds, begin, wanted, tries, worth)
         if tries == 1:
             return solved
         # Where a film is as thick as it may be the search walks along a sharp bend; a fresh start takes it on. Where it
@@ -217,6 +208,57 @@ class Search:
             fresh = self.solve(members, film_of, bounds, worth=worth, starts=again, labs=labs)
             solved = solved.nearer(fresh)
         return solved
+
+    def _descend(
+        self,
+        members: Whole,
+        film_of: tuple[int, ...],
+        bounds: Bounds,
+        starts: Floats,
+        wanted: Floats,
+        tries: int,
+        worth: float,
+    ) -> Solved:
+        """Search from the most promising starts, on every core."""
+        begin = np.log(np.exp(starts) + (FAINT / self.strength)[members][:, None, :])
+        amounts, squared = np.empty((len(members), len(film_of))), np.empty(len(members))
+        rules = bounds.least_ratio, bounds.most_ratio, float(np.log(bounds.most_coats))
+        films, rounds = np.array(film_of, dtype=np.int64), min(tries, begin.shape[1])
+        _ = self.scene, self.view
+
+        def work(part: slice) -> None:
+            given = members[part], films, begin[part], wanted[part], rounds, float(worth)
+            solve_many(self.scene, self.view, rules, *given, amounts[part], squared[part])
+
+        on_every_core(work, len(members))
+        return Solved(members, film_of, amounts, np.sqrt(squared))
+
+    def _solve_from_thick(
+        self, members: Whole, film_of: tuple[int, ...], bounds: Bounds, worth: float, wanted: Floats
+    ) -> Solved:
+        """Opaque mixtures: proportions of an endless film first; what is near is searched to the end from there."""
+        starts = self._starts(members, film_of, bounds)
+        amounts, squared = np.empty((len(members), len(film_of))), np.empty(len(members))
+        table, view = self.thick, self.view
+
+        def work(part: slice) -> None:
+            given = members[part], starts[part], wanted[part]
+            start_thick(table, self.absorption, self.scattering, view, *given, amounts[part], squared[part])
+
+        on_every_core(work, len(members))
+        amounts += np.log(0.5 * bounds.most_coats) - np.log(np.exp(amounts).sum(axis=1, keepdims=True))
+        quick = Solved(members, film_of, np.exp(amounts), np.sqrt(squared))
+        near = np.flatnonzero(quick.difference < worth + THIN_MAY_GAIN)
+        found = self._descend(members[near], film_of, bounds, amounts[near][:, None], wanted[near], 1, worth)
+        # Where an endless film is near and a film of these coats is not, the way between them leads over a ridge.
+        astray = np.flatnonzero((found.difference > worth) & (quick.difference[near] <= worth))
+        if len(astray):
+            there = near[astray]
+            again = self._descend(members[there], film_of, bounds, starts[there], wanted[there], 1, worth)
+            better = found.take(astray).nearer(again)
+            found.coats[astray], found.difference[astray] = better.coats, better.difference
+        quick.coats[near], quick.difference[near] = found.coats, found.difference
+        return quick
 
     def _thinner(self, solved: Solved, bounds: Bounds) -> list[Floats]:
         """The same mixtures as thin as still hides, and twice that; none where nothing must hide."""
@@ -309,6 +351,20 @@ class Search:
             below = take_off_face(seen, self.index)
         weights, whites, _, _, added = self.view
         return xyz_to_lab(np.einsum("...b,lbc->...lc", seen + added, weights), whites)
+
+
+def on_every_core(work: Callable[[slice], None], count: int) -> None:
+    """Do work on so many rows, some at a time; what is interrupted leaves the rest undone."""
+    parts = [slice(first, first + CHUNK) for first in range(0, count, CHUNK)]
+    if len(parts) <= 1:
+        for part in parts:
+            work(part)
+        return
+    cores = ThreadPoolExecutor(os.cpu_count())
+    try:
+        list(cores.map(work, parts))
+    finally:
+        cores.shutdown(cancel_futures=True)
 
 
 def _ladder(k: int) -> Floats:

@@ -169,3 +169,18 @@ def test_an_empty_shelf_is_named(tmp_path: Path) -> None:
         pass
     with pytest.raises(InputError, match="shelf: saw 'no paints'"):
         match_colour(MatchRequest("lab 60 20 30"), tmp_path / "shelf.sqlite")
+
+
+def test_what_was_found_before_an_interruption_is_said(shelf: Path) -> None:
+    """Ctrl-C after the second answer: the best so far, and that it is no more than that."""
+    told: list[str] = []
+
+    def stop_at_pairs(words: str, _share: float) -> None:
+        told.append(words)
+        if len(told) == 2:
+            raise KeyboardInterrupt
+
+    answer = match_colour(MatchRequest("lab 60 20 30"), shelf, progress=stop_at_pairs)
+    assert answer["share"] < 1.0 and answer["routes"]["cover"]["recipes"]
+    assert "single tubes and pairs - cover dE00" in told[1]
+    assert "Stopped after single tubes and pairs: these are the best so far." in say_match(answer)

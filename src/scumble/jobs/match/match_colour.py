@@ -76,7 +76,7 @@ class MatchRequest:
 def match_colour(
     request: MatchRequest, shelf: Path | None, *, progress: Progress | None = None
 ) -> dict[str, Any]:
-    """Look for recipes to the end and say them as plain data.
+    """Look for recipes to the end and say them as plain data; interrupted, say the best so far.
 
     Raises
     ------
@@ -85,9 +85,24 @@ def match_colour(
     """
     tell = progress or (lambda _words, _share: None)
     last: dict[str, Any] = {}
-    for last in match_steps(request, shelf):
-        tell(last["stage"], last["share"])
+    try:
+        for last in match_steps(request, shelf):
+            tell(f"{last['stage']}{_best_so_far(last)}", last["share"])
+    except KeyboardInterrupt:
+        if not last:
+            raise
+        last["stage"] = f"stopped after {last['stage']}"
     return last
+
+
+def _best_so_far(answer: dict[str, Any]) -> str:
+    """The nearest of each route, for the line that tells how far the search is."""
+    best = [
+        f"{route} dE00 {min(recipe['difference'] for recipe in found['recipes']):.1f}"
+        for route, found in answer["routes"].items()
+        if found["recipes"]
+    ]
+    return f" - {', '.join(best)}" if best else ""
 
 
 def match_steps(request: MatchRequest, shelf: Path | None) -> Iterator[dict[str, Any]]:
@@ -314,6 +329,8 @@ def say_match(answer: dict[str, Any]) -> list[str]:
         f"{answer['target']['label']}: {answer['target']['name']} (L* {lightness:.1f}, a* {a:.1f}, b* {b:.1f}), "
         f"over {answer['ground']}."
     ]
+    if answer["share"] < 1.0:
+        lines.append(f"{answer['stage'].capitalize()}: these are the best so far.")
     for route, found in answer["routes"].items():
         lines += ["", titles[route].capitalize()]
         if found["shortfall"]:

@@ -10,6 +10,7 @@ const picture = document.querySelector("#picture");
 const LARGEST = 1600;
 const AROUND = 4;
 let stream = null;
+let shown = "";
 
 function say(words, isWrong = false) {
   said.textContent = words;
@@ -40,7 +41,9 @@ function look({ keep = true } = {}) {
   stream = new EventSource(`/match/answers?${asked}`);
   stream.addEventListener("answer", ({ data }) => {
     const answer = JSON.parse(data);
-    found.innerHTML = answer.html;
+    // What has not changed is left alone, and with it whatever is being read, pointed at or has the focus.
+    if (answer.html !== shown) found.innerHTML = answer.html;
+    shown = answer.html;
     document.querySelector("#share").value = answer.share;
     document.querySelector("#stage").textContent = answer.stage;
     if (answer.share >= 1) say(isFirst ? "The search is done." : "The search is done; the recipes are new.");
