@@ -27,10 +27,10 @@ MAGENTA = DEMO / "cards" / "classroom-magenta.jpg"
 READING_MS = 180_000
 
 
-@pytest.fixture(scope="module")
-def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """A shelf and a tray of this module's own."""
-    with serving(create_app(read_shelf(tmp_path_factory.mktemp("cards") / "shelf.sqlite"))) as served:
+@pytest.fixture
+def address(tmp_path: Path) -> Iterator[str]:
+    """A shelf and a tray of each test's own: a file that lies on the tray already is not put there twice."""
+    with serving(create_app(read_shelf(tmp_path / "shelf.sqlite"))) as served:
         yield served
 
 
