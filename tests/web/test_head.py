@@ -45,6 +45,8 @@ def head_of(client: httpx.Client, method: str, address: str) -> tuple[int, dict[
         if method == "HEAD":
             assert answer.read() == b"", address
     said = {name: value for name, value in answer.headers.items() if name not in ("date", "set-cookie")}
+    # Some pages choose something at random and lead to where it stands.
+    said |= {"location": said["location"].partition("?")[0]} if "location" in said else {}
     if DRAWN_ANEW.match(address):
         said |= {name: "" for name in ("content-length", "etag") if name in said}
     return answer.status_code, said
