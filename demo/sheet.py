@@ -77,14 +77,30 @@ def fetch_sheet(layout: str, *, px_per_mm: float = 12.0, serial: str = SERIAL) -
         pdf = Path(folder, "card.pdf")
         asked = ("--layout", layout, "--count", "1", "--serial", serial, "--out", str(pdf), "--json")
         card_map = json.loads(_scumble("card", *asked))
-        document = pypdfium2.PdfDocument(pdf)
-        try:
-            # The page is stretched to a whole number of points, rounded up: a hair less keeps the scale true.
-            scale = px_per_mm * 25.4 / 72 * (1 - 1e-5)
-            picture = document[0].render(scale=scale).to_numpy()[..., 2::-1]
-            notes_mm = _find_notes(document[0])
-        finally:
-            document.close()
+        return print_sheet(pdf, card_map, px_per_mm=px_per_mm)
+
+
+def fetch_proof_sheet(
+    shelf: Path, *, px_per_mm: float = 12.0, proofs: tuple[str, ...] = ()
+) -> tuple[Sheet, dict[str, Any]]:
+    """Ask `scumble proof print` for a sheet of proofs: as it comes out of the printer, and what its boxes ask for."""
+    with tempfile.TemporaryDirectory() as folder:
+        pdf = Path(folder, "proofs.pdf")
+        asked = ("print", *proofs, "--shelf", str(shelf), "--out", str(pdf), "--json")
+        told = json.loads(_scumble("proof", *asked))[0]
+        return print_sheet(pdf, told, px_per_mm=px_per_mm), told
+
+
+def print_sheet(pdf: Path, card_map: dict[str, Any], *, px_per_mm: float) -> Sheet:
+    """Rasterise the first page of a PDF, and say which ink lies where."""
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        # The page is stretched to a whole number of points, rounded up: a hair less keeps the scale true.
+        scale = px_per_mm * 25.4 / 72 * (1 - 1e-5)
+        picture = document[0].render(scale=scale).to_numpy()[..., 2::-1]
+        notes_mm = _find_notes(document[0])
+    finally:
+        document.close()
     ground, coverage = sort_inks(picture, card_map)
     for step in card_map.get("steps", ()):
         print_step(step, coverage, px_per_mm)
@@ -128,7 +144,7 @@ def sort_inks(
     ground = np.zeros(codes.shape[:2], np.uint8)
     nearest = np.full(codes.shape[:2], np.inf, np.float32)
     for name in colours:
-        if name in ("white", "black"):
+        if name in ("white", "black", "grey"):
             continue
         distance = np.square(codes - colours[name].astype(np.float32)).sum(axis=-1)
         closer = (distance < nearest) & (spread > 0.15)

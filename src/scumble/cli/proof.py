@@ -104,10 +104,18 @@ def read(
         list[str] | None, typer.Option("--map", help="SAMPLE=PROOF, where names do not tell; repeatable.")
     ] = None,
     condition: Annotated[str, typer.Option(help="Measurement condition to take, M0 to M3.")] = "",
+    reference: Annotated[
+        Path | None, typer.Option(help="CGATS.17 reference file of a colour target that lies in the picture.")
+    ] = None,
+    target_corners: Annotated[
+        str, typer.Option(help="Where the target lies, 'x,y x,y x,y x,y'; looked for if left out.")
+    ] = "",
+    profile: Annotated[Path | None, typer.Option(help="ICC profile of the scanner or camera.")] = None,
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
     """Read painted proofs back: numbers for one; a photograph of their sheet or an instrument's file for several."""
+    from scumble.jobs.colour_request import ColourRequest
     from scumble.jobs.proofs.ask import read_file, type_in
 
     if lab:
@@ -116,7 +124,13 @@ def read(
     else:
         with progress_line(quiet=json) as progress:
             whole = read_file(
-                shelf, Path(key), sheet=sheet, said=place or (), condition=condition, progress=progress
+                shelf,
+                Path(key),
+                sheet=sheet,
+                said=place or (),
+                condition=condition,
+                colour=ColourRequest(reference, target_corners, None, profile),
+                progress=progress,
             )
     if json:
         say_json(whole)

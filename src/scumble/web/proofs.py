@@ -17,6 +17,7 @@ from scumble.jobs.proofs.sharpen import blunt_paint, sharpen_paint
 from scumble.jobs.proofs.sharpen_page import show_sharpening
 from scumble.jobs.proofs.sheet import GROUND_OF, draw_sheet, print_sheets
 from scumble.jobs.shelf.shown_picture import show_picture
+from scumble.web.card_desk import desk_of
 from scumble.web.faults import HTML, missing
 from scumble.web.render import render
 from scumble.web.room import is_own_page
@@ -90,7 +91,7 @@ def read_proofs(
     """Take a photograph of a painted sheet, or what an instrument read, and hold each proof to its promise."""
     shelf, got = request.app.state.shelf, receive_upload(file)
     try:
-        hand_in(shelf, got.content, got.media_type, sheet=sheet)
+        hand_in(desk_of(request), got.content, got.media_type, sheet=sheet)
     except (InputError, CardError) as error:
         return _show(request, show_proofs(shelf), wrong=f"{got.name}: {error}")
     return _to("/proofs#proved")

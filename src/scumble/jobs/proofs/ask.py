@@ -13,6 +13,7 @@ from scumble.card.sheet.card_map import geometry_to_json
 from scumble.card.sheet.geometry import card_geometry
 from scumble.errors import InputError
 from scumble.jobs.cards.card_file import picture_type
+from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest, colour_options
 from scumble.jobs.files import shelf_path
 from scumble.jobs.proofs.keep import keep_layering, keep_swatch
 from scumble.jobs.proofs.read_back import TYPED_DOUBT, read_typed
@@ -99,6 +100,7 @@ def read_file(
     sheet: str = "",
     said: Sequence[str] = (),
     condition: str = "",
+    colour: ColourRequest = PLAIN_COLOUR,
     progress: Callable[[str, float], None] | None = None,
 ) -> dict[str, Any]:
     """Read proofs from a photograph of their sheet or from an instrument's file."""
@@ -107,7 +109,10 @@ def read_file(
         if media_type is None:
             found = read_instrument(opened, load_bytes(path), sheet=sheet, said=said, condition=condition)
         else:
-            found = read_sheet(opened, path.read_bytes(), media_type, sheet=sheet, progress=progress)
+            options = colour_options(colour)
+            found = read_sheet(
+                opened, path.read_bytes(), media_type, sheet=sheet, colour=options, progress=progress
+            )
         return {
             "proofs": [kept_as_data(opened.proofs.load(each.key)) for each in found.read],
             "left_over": list(found.left_over),

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
+from scumble.jobs.cards.desk import CardDesk
 from scumble.jobs.proofs.read_instrument import ReadFile, read_instrument
 from scumble.jobs.proofs.read_sheet import read_sheet
-from scumble.store.shelf import Shelf
 
 
-def hand_in(shelf: Shelf, content: bytes, media_type: str, *, sheet: str = "") -> ReadFile:
-    """Read proofs from a file, whichever it is.
+def hand_in(desk: CardDesk, content: bytes, media_type: str, *, sheet: str = "") -> ReadFile:
+    """Read proofs from a file, whichever it is; a photograph by the target or profile that cards are read by.
 
     Parameters
     ----------
-    shelf : Shelf
-        Open.
+    desk : CardDesk
+        Of the open shelf.
     content : bytes
         The whole file.
     media_type : str
@@ -29,5 +29,6 @@ def hand_in(shelf: Shelf, content: bytes, media_type: str, *, sheet: str = "") -
     if media_type.startswith("image/") or (
         media_type == "application/octet-stream" and len(content) > 100_000
     ):
-        return read_sheet(shelf, content, media_type, sheet=sheet)
-    return read_instrument(shelf, content, sheet=sheet)
+        colour = desk.aids.options(desk.aids.chosen())
+        return read_sheet(desk.shelf, content, media_type, sheet=sheet, colour=colour)
+    return read_instrument(desk.shelf, content, sheet=sheet)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Final
+from collections.abc import Callable, Mapping
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,10 +12,10 @@ from scumble.card.photographed import AreaSeen, PhotographedCard
 from scumble.card.read import read_photograph
 from scumble.colour import upsample_colours, white_point, xyz_to_lab, xyz_to_lab_jacobian
 from scumble.errors import CardError, InputError
-from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest, colour_options
 from scumble.jobs.proofs.promise import plain_matrix
 from scumble.jobs.proofs.read_back import DARKEST, expected_of
 from scumble.jobs.proofs.read_instrument import ReadBack, ReadFile
+from scumble.paint import interval_de00
 from scumble.paint.camera_doubt import CameraDoubt, own_covariance, shared_covariance
 from scumble.paint.reading import Quantity, Reading
 from scumble.store.picture import Picture
@@ -28,6 +28,9 @@ Progress = Callable[[str, float], None]
 BLACK_NOISE: Final = 0.02
 """Error of a black reading, Y of a perfect diffuser at 100: steps of 8 bits."""
 
+LEAST_TRUST: Final = 0.05
+"""Weight below which a reading that counts at all is not taken to scatter any more."""
+
 
 def read_sheet(
     shelf: Shelf,
@@ -35,7 +38,7 @@ def read_sheet(
     media_type: str,
     *,
     sheet: str = "",
-    colour: ColourRequest = PLAIN_COLOUR,
+    colour: Mapping[str, Any] | None = None,
     progress: Progress | None = None,
 ) -> ReadFile:
     """Take down what a photograph or scan shows of a painted sheet.
@@ -50,8 +53,8 @@ def read_sheet(
         What it is.
     sheet : str
         Serial of the sheet, where its code cannot be read.
-    colour : ColourRequest
-        Ways to better colours than a photograph alone gives.
+    colour : mapping, optional
+        Ways to better colours than a photograph alone gives, as options of `scumble.card.read_photograph`.
     progress : callable, optional
         Told what is being done and the share done, 0 to 1.
 
@@ -64,7 +67,7 @@ def read_sheet(
     StoreError
         If the shelf cannot be written; nothing was saved.
     """
-    seen = read_photograph(content, sheet_of_proofs=True, progress=progress, **colour_options(colour))
+    seen = read_photograph(content, sheet_of_proofs=True, progress=progress, **(colour or {}))
     found = _find_sheet(shelf, seen, sheet)
     bare = {area.reading.area: area.reading for area in seen.areas if area.reading.is_bare}
     proofs = {kept.proof.key: kept.proof for kept in shelf.proofs.load_all()}
@@ -119,7 +122,7 @@ def _reading(
     return ProofReading(
         ProofSource.PHOTOGRAPH,
         (lightness, a, b),
-        plain_matrix(slope @ covariance @ slope.T),
+        plain_matrix(_bounded(lab, slope @ covariance @ slope.T, area)),
         expected_of(shelf, proof, bare.values, light=card.light, observer=card.observer),
         Quantity.XYZ,
         xyz,
@@ -135,6 +138,15 @@ def _reading(
     )
 
 
+def _bounded(lab: Floats, error: Floats, area: AreaSeen) -> Floats:
+    """Covariance of Lab no wider than what the reader found by drawing: slopes mislead where a colour is deep."""
+    wide = interval_de00(lab, error)
+    if not np.isfinite(area.bound_de00) or wide <= area.bound_de00:
+        return error
+    trust = max(area.reading.weight, LEAST_TRUST)
+    return error * min(1.0, (area.bound_de00 / wide) ** 2 / trust)
+
+
 def reading_covariance(reading: Reading, noise: float, camera: CameraDoubt) -> Floats:
     """Covariance of the XYZ of one area of a photograph: its own scatter, what all share, and what it is blind to.
 
@@ -142,7 +154,7 @@ def reading_covariance(reading: Reading, noise: float, camera: CameraDoubt) -> F
     """
     xyz = np.maximum(reading.values, DARKEST * white_point("D65", 2))
     lost = np.array(reading.blind).reshape(-1, 3)
-    trust = max(reading.weight, 0.05)
+    trust = max(reading.weight, LEAST_TRUST)
     own = own_covariance(noise, camera, xyz) / trust
     shared = shared_covariance(camera, upsample_colours(xyz), xyz)
     return np.asarray(own + shared + BLACK_NOISE**2 * np.eye(3) + lost.T @ lost)
