@@ -55,6 +55,19 @@ def wait_until_it_stands(page: Page) -> None:
         page.wait_for_load_state("load")
 
 
+def wait_for(page: Page, condition: str) -> None:
+    """Until something is so in the page that no element shows; Playwright's own way to wait asks for `unsafe-eval`."""
+    page.evaluate(
+        f"""async () => {{
+            const until = performance.now() + {PATIENCE_MS};
+            while (!({condition})) {{
+                if (performance.now() > until) throw new Error("still not so");
+                await new Promise((done) => setTimeout(done, 20));
+            }}
+        }}"""
+    )
+
+
 def patient(act: Callable[..., Any]) -> Callable[..., Any]:
     @wraps(act)
     def wait_and_act(self: Locator | Page, *given: Any, **options: Any) -> Any:

@@ -8,6 +8,7 @@ from collections.abc import Callable
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, Route, expect
+from tests.browser.hands import wait_for
 
 from scumble.colour import delta_e_2000, srgb_to_xyz, white_point, xyz_to_lab
 
@@ -158,7 +159,7 @@ def test_a_dragged_film_is_followed_before_the_bench_answers(visit: Visit) -> No
     """The swatch moves between colours fetched when the film was taken hold of; the answer then agrees."""
     page = visit(START)
     page.locator("#grip-2").focus()
-    page.wait_for_function("performance.getEntriesByName('fan').length")
+    wait_for(page, "performance.getEntriesByName('fan').length")
     held: list[Route] = []
     page.route("**/layers/look", lambda route: route.continue_() if held else held.append(route))
     before = page.locator(CHOSEN).get_attribute("fill")

@@ -12,6 +12,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Page, expect
+from tests.browser.hands import wait_for
 
 pytestmark = pytest.mark.browser
 
@@ -253,7 +254,7 @@ def test_a_finger_paints_and_the_page_fits(visit: Visit, photograph: Path) -> No
     expect(page.get_by_role("button", name="Undo")).to_be_enabled()
     for width in (2560, 1280, 820, 390, 360):
         page.set_viewport_size({"width": width, "height": 900})
-        page.wait_for_function("document.documentElement.scrollWidth <= innerWidth")
+        wait_for(page, "document.documentElement.scrollWidth <= innerWidth")
     small = page.evaluate(
         """[...document.querySelectorAll("button, #seam, .side input:not([type=hidden])")]
             .filter((target) => target.getClientRects().length && target.type !== "checkbox")

@@ -2,14 +2,13 @@
 
 import { carry, standing, takeUp } from "./already.js";
 import { closeFan, openFan, spread } from "./fan.js";
+import { filmsOf, THICKEST, THINNEST } from "./films.js";
+import { Newest } from "./newest.js";
 import { offerPaints } from "./pick.js";
 
 const bench = () => document.querySelector("#bench");
 const form = () => document.querySelector("#layering");
 const said = document.querySelector("#said");
-const THINNEST = 0.01;
-const THICKEST = 8;
-const amounts = { coats: 0.5, parts: 1, white: 0, second_parts: 0, medium: 0, water: 0 };
 
 function say(words, isWrong = false) {
   said.textContent = words;
@@ -20,59 +19,25 @@ function say(words, isWrong = false) {
 
 function layering() {
   const given = new FormData(form());
-  const films = given.getAll("paint").map((paint, at) => {
-    const film = { paint, second: given.getAll("second")[at] };
-    for (const [name, usual] of Object.entries(amounts)) {
-      const number = Number.parseFloat(given.getAll(name)[at]);
-      film[name] = Number.isFinite(number) ? number : usual;
-    }
-    return film;
-  });
   const [ground, own, dry, light, state] = ["ground", "own", "dry", "light", "state"].map((name) => given.get(name));
-  // Addresses and the page have the top film first, data has the lowest.
-  return { ground, own, dry, painted: given.has("painted"), films: films.reverse(), light, state };
-}
-
-function kept() {
-  return new URLSearchParams(form().elements.kept.value);
+  return { ground, own, dry, painted: given.has("painted"), films: filmsOf(given), light, state };
 }
 
 function keptLayering() {
-  const given = kept();
   if (!form().elements.kept.value) return null;
-  const films = given.getAll("paint").map((paint, at) => {
-    const film = { paint, second: given.getAll("second")[at] ?? "" };
-    for (const [name, usual] of Object.entries(amounts)) film[name] = Number.parseFloat(given.getAll(name)[at] ?? usual);
-    return film;
-  });
+  const given = new URLSearchParams(form().elements.kept.value);
   const of = (name, usual) => given.get(name) ?? usual;
-  return { ground: of("ground", "white"), own: of("own", ""), dry: of("dry", ""), painted: given.has("painted"), films: films.reverse(), light: of("light", "D65"), state: of("state", "glossy") };
+  return { ground: of("ground", "white"), own: of("own", ""), dry: of("dry", ""), painted: given.has("painted"), films: filmsOf(given), light: of("light", "D65"), state: of("state", "glossy") };
 }
 
 /* small changes: one question at a time, the newest wins */
 
-let isWaiting = false;
-let isAsking = false;
-let since = 0;
 let latest = null;
+const looks = new Newest(send);
+const ask = (event) => looks.ask(event);
 
-function ask(event) {
-  since ||= event?.timeStamp || performance.now();
-  if (isWaiting) return;
-  isWaiting = true;
-  if (!isAsking) queueMicrotask(send);
-}
-
-async function send() {
-  if (!form().checkValidity()) {
-    isWaiting = false;
-    since = 0;
-    return;
-  }
-  isWaiting = false;
-  isAsking = true;
-  const start = since;
-  since = 0;
+async function send(start) {
+  if (!form().checkValidity()) return;
   const asked = form();
   try {
     const answer = await fetch("/layers/look", {
@@ -85,15 +50,8 @@ async function send() {
     else if (asked === form()) fill(data, start);
   } catch (error) {
     say(`The server does not answer (${error.message}). Is Scumble still open in its terminal?`, true);
-  } finally {
-    isAsking = false;
-    if (isWaiting) send();
-    else settled.splice(0).forEach((done) => done());
   }
 }
-
-const settled = [];
-const whenSettled = () => (isAsking || isWaiting ? new Promise((done) => settled.push(done)) : Promise.resolve());
 
 const entry = (data, path) => path.split(".").reduce((inside, step) => inside?.[step], data);
 
@@ -147,7 +105,7 @@ function turn(asking, options) {
 
 async function layOut(asking, { keep = true, focus } = {}) {
   closeFan();
-  await whenSettled();
+  await looks.settled();
   const address = asking();
   const stood = standing(form());
   try {
@@ -193,7 +151,7 @@ function remember(query) {
 }
 
 async function commit() {
-  await whenSettled();
+  await looks.settled();
   if (!latest) return;
   const keeps = form().elements.kept.value;
   remember(`?${latest.query}${keeps ? `&kept=${encodeURIComponent(keeps)}` : ""}`);

@@ -3,8 +3,11 @@
 import { carry, standing, takeUp } from "./already.js";
 import { alikeTable, Brushed } from "./brush.js";
 import { Easel } from "./easel.js";
+import { amounts, coatsAt, filmsOf, placeOf, sayCoats } from "./films.js";
 import { fetchPicture, forgetPicture, keepPicture } from "./keep_picture.js";
 import { AREAS, layWhole, openLayer } from "./lay.js";
+import { Newest } from "./newest.js";
+import { asFile, colourAt, hex, openPhotograph } from "./photograph.js";
 import { offerPaints } from "./pick.js";
 
 const page = document.querySelector(".painting");
@@ -14,11 +17,8 @@ const said = field("said");
 const NODES = Number(page.dataset.nodes);
 const MOST_DOTS = 16e6; // a larger photograph is shown smaller; it is saved at full size
 const MOST_STEPS = 60;
-const THINNEST = 0.01;
-const THICKEST = 8;
 const SLOW_MS = 40;
 const PALEST = 0.26; // least channel of a place that the server takes as white
-const amounts = { coats: 0.5, parts: 1, white: 0, second_parts: 0, medium: 0, water: 0 };
 
 function say(words, isWrong = false) {
   said.textContent = words;
@@ -99,15 +99,7 @@ const manner = () => new FormData(form()).get("manner") ?? "glaze";
 
 function layering() {
   const given = new FormData(form());
-  const films = given.getAll("paint").map((paint, at) => {
-    const film = { paint, second: given.getAll("second")[at] };
-    for (const [name, usual] of Object.entries(amounts)) {
-      const number = Number.parseFloat(given.getAll(name)[at]);
-      film[name] = Number.isFinite(number) ? number : usual;
-    }
-    return film;
-  });
-  return { films: films.reverse(), light: given.get("light"), state: given.get("state") };
+  return { films: filmsOf(given), light: given.get("light"), state: given.get("state") };
 }
 
 function queryOf({ films, light, state }) {
@@ -127,27 +119,12 @@ async function post(path, body) {
   throw new Error((await answer.json()).words);
 }
 
-// One question at a time; while it is answered only the newest is remembered.
-let isWaiting = false;
-let isAsking = false;
-let since = 0;
 let isSlow = false; // no graphics chip: a drag is followed coarsely and drawn finely when it ends
+const tablesAsked = new Newest(send);
+const ask = (event) => tablesAsked.ask(event);
 
-function ask(event) {
-  since ||= event?.timeStamp || performance.now();
-  if (isAsking) isWaiting = true;
-  else send();
-}
-
-async function send() {
-  isWaiting = false;
-  if (!shown || !form().checkValidity()) {
-    since = 0;
-    return;
-  }
-  isAsking = true;
-  const start = since;
-  since = 0;
+async function send(start) {
+  if (!shown || !form().checkValidity()) return;
   try {
     const answer = await post("/painting/table", { layering: layering(), sheen: now.sheen });
     tables.after = new Uint16Array(await answer.arrayBuffer());
@@ -163,15 +140,8 @@ async function send() {
     lookAgain();
   } catch (error) {
     say(error.message, true);
-  } finally {
-    isAsking = false;
-    if (isWaiting) send();
-    else answered.splice(0).forEach((done) => done());
   }
 }
-
-const answered = [];
-const whenAnswered = () => (isAsking || isWaiting ? new Promise((done) => answered.push(done)) : Promise.resolve());
 
 // What the photograph is once its white is set and its light chosen: the same, without films.
 let beforeAsked = Promise.resolve();
@@ -215,9 +185,9 @@ function draw() {
 const easel = new Easel(field("easel"), {
   redraw,
   look: (place) => lookAt(place),
-  take: (place) => change({ area: "alike", alike: { colour: colourAt(place), reach: Number(field("reach").value) / 100, soft: Number(field("edge").value) / 100 } }) ?? tellAlike(),
+  take: (place) => change({ area: "alike", alike: { colour: colourAt(shown, place), reach: Number(field("reach").value) / 100, soft: Number(field("edge").value) / 100 } }) ?? tellAlike(),
   white: (place) => {
-    const white = colourAt(place);
+    const white = colourAt(shown, place);
     if (Math.min(...white) < PALEST) return say("This place is too dark or too coloured to be white. Point at bare priming, white paint or paper.", true);
     change({ sheen: { ...now.sheen, white } });
     askBefore();
@@ -246,43 +216,6 @@ function repaint() {
 
 /* the picture */
 
-const eye = new OffscreenCanvas(1, 1).getContext("2d", { willReadFrequently: true });
-
-function colourAt([u, v]) {
-  const { width, height } = shown.bitmap;
-  const side = Math.max(Math.round(Math.max(width, height) / 400), 1);
-  const [x, y] = [Math.min(Math.max(u * width - side / 2, 0), width - side), Math.min(Math.max(v * height - side / 2, 0), height - side)];
-  eye.imageSmoothingQuality = "high";
-  eye.drawImage(shown.bitmap, x, y, side, side, 0, 0, 1, 1);
-  return [...eye.getImageData(0, 0, 1, 1).data.slice(0, 3)].map((each) => each / 255);
-}
-
-const hex = (colour) => `#${colour.map((each) => Math.round(255 * each).toString(16).padStart(2, "0")).join("")}`;
-
-const bitmapOf = (blob) => createImageBitmap(blob, { premultiplyAlpha: "none", imageOrientation: "from-image" });
-const NEEDS_HELP = /\.(heic|heif|tiff?|dng|nef|cr2|cr3|arw|orf|rw2|raf)$/i;
-
-// The one time a photograph leaves the browser, and only as far as this computer: where it cannot be opened here.
-async function help(blob, name) {
-  const form = new FormData();
-  form.set("file", blob, name);
-  say(`Scumble opens ${name} for the browser ...`);
-  const answer = await fetch("/painting/picture", { method: "POST", body: form });
-  if (answer.ok) return answer.blob();
-  const fault = new DOMParser().parseFromString(await answer.text(), "text/html");
-  throw new Error(fault.querySelector(".lede")?.textContent ?? `${name} can't be opened.`);
-}
-
-async function read(blob, name) {
-  try {
-    return { blob, name, bitmap: await bitmapOf(blob) };
-  } catch {
-    if (!NEEDS_HELP.test(name)) throw new Error(`${name} is no picture that this browser opens. Save it as JPEG or PNG and drop that.`);
-    const helped = await help(blob, name);
-    return { blob: helped, name, bitmap: await bitmapOf(helped) };
-  }
-}
-
 async function show(picture) {
   const { width, height } = picture.bitmap;
   layer ??= await openLayer(field("picture"), NODES);
@@ -307,7 +240,7 @@ async function open(blob, name, state = fresh()) {
   isOpened = true;
   try {
     say("Opening the picture ...");
-    const picture = await read(blob, name);
+    const picture = await openPhotograph(blob, name, say);
     now = { ...now, ...state };
     steps.done = [];
     steps.undone = [];
@@ -364,7 +297,7 @@ async function lookAgain() {
   isLooking = true;
   const place = looking;
   try {
-    const answer = await post("/painting/point", { layering: layering(), sheen: now.sheen, colour: colourAt(place) });
+    const answer = await post("/painting/point", { layering: layering(), sheen: now.sheen, colour: colourAt(shown, place) });
     const data = await answer.json();
     const point = field("point");
     const entry = (path) => path.split(".").reduce((inside, step) => inside[step], data);
@@ -497,10 +430,6 @@ field("no-white").addEventListener("click", () => {
 
 /* films: small changes here, greater ones by the server's own page */
 
-const place = (coats) => Math.round((400 * Math.log(coats / THINNEST)) / Math.log(THICKEST / THINNEST));
-const coatsAt = (value) => Number((THINNEST * (THICKEST / THINNEST) ** (value / 400)).toPrecision(3));
-const sayCoats = (coats) => `${coats} coat${coats > 1 ? "s" : ""}`;
-
 function slideCoats(slide, event) {
   const coats = coatsAt(slide.value);
   document.querySelector(`#coats-${slide.dataset.film}`).value = coats;
@@ -570,14 +499,14 @@ function enliven() {
   for (const each of root.querySelectorAll(".script")) each.hidden = false;
   for (const slide of root.querySelectorAll("[id^=slide-]")) {
     const coats = Number(document.querySelector(`#coats-${slide.dataset.film}`).value);
-    slide.value = place(coats);
+    slide.value = placeOf(coats);
     slide.setAttribute("aria-valuetext", sayCoats(coats));
     slide.addEventListener("input", (event) => slideCoats(slide, event));
   }
   root.addEventListener("input", (event) => {
     if (event.target.type !== "number" || !event.target.checkValidity()) return;
     const slide = event.target.name === "coats" && document.querySelector(`#slide-${event.target.id.split("-")[1]}`);
-    if (slide) slide.value = place(Number(event.target.value) || 0.5);
+    if (slide) slide.value = placeOf(Number(event.target.value) || 0.5);
     ask(event);
   });
   root.addEventListener("change", changed);
@@ -623,7 +552,7 @@ document.addEventListener("keydown", (event) => {
 
 async function whole(words) {
   await beforeAsked;
-  await whenAnswered();
+  await tablesAsked.settled();
   const { after, before, alike } = tables;
   return layWhole(shown.bitmap, NODES, {
     tables: before ? { after, before } : { after },
@@ -633,7 +562,6 @@ async function whole(words) {
     progress: (share) => say(`${words} ${Math.round(100 * share)} %`),
   });
 }
-const asFile = (canvas) => new Promise((done, fail) => canvas.toBlob((blob) => (blob ? done(blob) : fail(new Error("The picture is too large for this browser to save."))), "image/png"));
 
 async function busy(button, work) {
   button.disabled = true;
