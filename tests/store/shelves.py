@@ -20,6 +20,7 @@ from scumble.paint import Quantity
 from scumble.store.proof import ProofUse, mark_of_optics
 from scumble.store.shelf import (
     KeptGround,
+    KeptPlan,
     Lightfastness,
     LightScale,
     Picture,
@@ -59,7 +60,7 @@ ANSWERS = (
 
 
 def fill(shelf: Shelf) -> None:
-    """Paints in versions, with cards, a picture, a bin, tubes, grounds, recipes, proofs and trainees."""
+    """Paints in versions, with cards, a picture, a bin, tubes, grounds, recipes, plans, proofs and trainees."""
     blue = invented_paint()
     shelf.save_paint(blue, readings=small_card(), picture=PICTURE)
     shelf.save_paint(replace(blue, label="Blue", pigments=("PB29",)))
@@ -96,6 +97,10 @@ def fill(shelf: Shelf) -> None:
     for each in ANSWERS:
         shelf.trainees.save_answer(learner.number, each)
     shelf.trainees.add("Zoë")
+    shelf.plans.save(KeptPlan("still-life", "Still life", {"asked": {"count": 12}}, "for Tuesday"))
+    shelf.plans.save(KeptPlan("still-life", "Still life", {"asked": {"count": 16}}))
+    shelf.plans.save(KeptPlan("hill", "Hill"))
+    shelf.plans.delete("hill")
     shelf.recipes.save(Recipe("glaze", "Evening", {"films": [{"parts": {"deep-blue": 1}, "coats": 0.1}]}))
 
 

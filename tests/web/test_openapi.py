@@ -65,6 +65,7 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/plan",
         "/plan/easel-sheet-{number}.svg",
         "/plan/easel-sheet.pdf",
+        "/plan/kept",
         "/plan/{which}.png",
         "/print",
         "/print/chart.pdf",

@@ -75,6 +75,25 @@ def test_the_sheet_is_a_pdf_and_its_preview_the_same_page(
     assert client.get("/plan/pass-1.png?task=nothing").status_code == 422
 
 
+def test_a_plan_is_kept_reopened_and_binned(client: httpx.Client, planned: tuple[str, Page]) -> None:
+    task = planned[0].partition("task=")[2]
+    kept = client.post(
+        "/plan/kept", data={"do": "keep", "name": "Two halves", "task": task}, follow_redirects=False
+    )
+    assert kept.status_code == 303 and kept.headers["location"] == "/plan?kept=two-halves"
+    page = Page(client.get("/plan?kept=two-halves&manner=opaque").text)
+    assert page.one("h2", id="chosen").text == "two.png, all opaque, on white paper"
+    assert page.one("input", id="only").attributes["value"] == TUBES
+    for address in {each.attributes["src"] for each in page.all("img")}:
+        assert client.get(address).status_code == 200, address
+    assert client.get("/plan/easel-sheet.pdf?kept=two-halves").content.startswith(b"%PDF")
+    for do, where in (("bin", "Fetch Two halves back"), ("restore", "Put Two halves into the bin")):
+        answer = client.post("/plan/kept", data={"do": do, "name": "two-halves"}, follow_redirects=True)
+        assert where in answer.text
+    assert client.get("/plan?kept=nothing").status_code == 422
+    assert client.post("/plan/kept", data={"do": "keep", "name": "?", "task": task}).status_code == 422
+
+
 @pytest.mark.parametrize(
     ("given", "said"),
     [

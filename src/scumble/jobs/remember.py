@@ -41,9 +41,16 @@ def stamp_of(entry: Entry, white: Entry | None) -> str:
 
 
 class Remembered(Generic[Answer]):
-    """Answers by stamp; threads may share it."""
+    """Answers by stamp; threads may share it.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    most : int
+        Answers kept before the oldest is let go.
+    """
+
+    def __init__(self, most: int = MOST_REMEMBERED) -> None:
+        self._most = most
         self._answers: dict[str, Answer] = {}
         self._lock = Lock()
 
@@ -58,6 +65,6 @@ class Remembered(Generic[Answer]):
         answer = work()
         with self._lock:
             self._answers[stamp] = answer
-            while len(self._answers) > MOST_REMEMBERED:
+            while len(self._answers) > self._most:
                 del self._answers[next(iter(self._answers))]
         return answer

@@ -1,4 +1,4 @@
-"""Things with a name that are kept beside the paints: grounds and recipes."""
+"""Things with a name that are kept beside the paints: grounds, recipes and plans."""
 
 from __future__ import annotations
 
@@ -106,9 +106,45 @@ class Recipe:
     def __post_init__(self) -> None:
         check_names(self.key, self.label)
         object.__setattr__(self, "notes", clean_notes(self.notes))
-        try:
-            plain = json.loads(json.dumps(self.layering, allow_nan=False))
-        except (TypeError, ValueError):
-            plain = None
-        if plain != self.layering or not isinstance(plain, dict):
-            raise InputError("layering", self.layering, "plain data as JSON writes it")
+        check_plain("layering", self.layering)
+
+
+@dataclass(frozen=True, slots=True)
+class KeptPlan:
+    """A plan of a painting with a name.
+
+    Parameters
+    ----------
+    key, label : str
+        Short name, and what the person calls it.
+    content : mapping
+        What was asked, the small copy of the picture, its areas and their layers, plain data.
+    notes : str
+        Anything else.
+    """
+
+    key: str
+    label: str
+    content: Mapping[str, Any] = field(default_factory=dict)
+    notes: str = ""
+
+    def __post_init__(self) -> None:
+        check_names(self.key, self.label)
+        object.__setattr__(self, "notes", clean_notes(self.notes))
+        check_plain("content", self.content)
+
+
+def check_plain(name: str, data: Mapping[str, Any]) -> None:
+    """Refuse what JSON does not give back as it was.
+
+    Raises
+    ------
+    InputError
+        Naming the field.
+    """
+    try:
+        plain = json.loads(json.dumps(data, allow_nan=False))
+    except (TypeError, ValueError):
+        plain = None
+    if plain != data or not isinstance(plain, dict):
+        raise InputError(name, data, "plain data as JSON writes it")

@@ -33,13 +33,14 @@ from scumble.store.drawers.save_version import add_version
 from scumble.store.drawers.summary_drawer import Summary, SummaryDrawer
 from scumble.store.drawers.trainee_drawer import TraineeDrawer
 from scumble.store.drawers.tube_drawer import TubeDrawer
-from scumble.store.named_things import KeptGround, Recipe
+from scumble.store.named_things import KeptGround, KeptPlan, Recipe
 from scumble.store.picture import Picture
 from scumble.store.tube_facts import Lightfastness, LightScale, TubeFacts
 
 __all__ = [
     "Entry",
     "KeptGround",
+    "KeptPlan",
     "LightScale",
     "Lightfastness",
     "Picture",
@@ -84,8 +85,8 @@ class Shelf:
     ----------
     tubes : TubeDrawer
         Price, size, stock and lightfastness by paint.
-    grounds, recipes : NamedDrawer
-        Named grounds and layerings.
+    grounds, recipes, plans : NamedDrawer
+        Named grounds, layerings and plans of paintings.
     summaries : SummaryDrawer
         What jobs worked out, for fast lists.
     proofs : ProofDrawer
@@ -99,6 +100,7 @@ class Shelf:
         self.tubes = TubeDrawer(door)
         self.grounds = NamedDrawer(door, KeptGround)
         self.recipes = NamedDrawer(door, Recipe)
+        self.plans = NamedDrawer(door, KeptPlan)
         self.summaries = SummaryDrawer(door)
         self.proofs = ProofDrawer(door)
         self.trainees = TraineeDrawer(door)

@@ -80,6 +80,10 @@ class BegunPage:
         wrong = (outcome.wrong if outcome else "") or _wrong(begun)
         return self._page(request, asked=asked, found=found, begun=begun, wrong=wrong, **more)
 
+    def lay_out(self, request: Request, asked: object, found: object, **more: Any) -> HTMLResponse:
+        """The form with an answer that no work of this program brought."""
+        return self._page(request, asked=asked, found=found, begun=None, wrong="", **more)
+
     def answer(
         self, request: Request, title: str, asked: object, prepare: Callable[[], Work], **more: Any
     ) -> Response:

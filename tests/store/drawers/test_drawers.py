@@ -1,8 +1,9 @@
-"""Tubes, grounds, recipes and summaries: what is put in comes back, and nothing is overwritten."""
+"""Tubes, grounds, recipes, plans and summaries: what is put in comes back, and nothing is overwritten."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from tests.store.cards import invented_paint
 from scumble.errors import InputError
 from scumble.store.shelf import (
     KeptGround,
+    KeptPlan,
     Lightfastness,
     LightScale,
     Recipe,
@@ -89,6 +91,20 @@ def test_grounds_go_to_the_bin_and_come_back(shelf: Shelf) -> None:
     assert shelf.grounds.load("toned-ground") == TONED
     with pytest.raises(InputError, match=r"recipe: saw 'nothing'; .* There are none yet\."):
         shelf.recipes.load("nothing")
+
+
+def test_plans_come_back_in_versions_and_from_the_bin(shelf: Shelf) -> None:
+    plan = KeptPlan("hill", "Hill", {"asked": {"count": 4}, "places": "abc"}, "larger sky")
+    assert [shelf.plans.save(each) for each in (plan, plan, replace(plan, content={}))] == [1, 1, 2]
+    assert shelf.plans.load("hill", version=1) == plan
+    shelf.plans.delete("hill")
+    assert shelf.plans.load_all() == () and shelf.plans.load_bin()[0].key == "hill"
+    with pytest.raises(InputError, match=r"plan: saw 'hill'; allowed is a plan on the shelf"):
+        shelf.plans.load("hill")
+    shelf.plans.restore("hill")
+    assert shelf.plans.load("hill").content == {}
+    with pytest.raises(InputError, match=r"content: saw .*; allowed is plain data as JSON writes it"):
+        KeptPlan("hill", "Hill", {"mean": float("nan")})
 
 
 def test_summaries_belong_to_the_current_version(shelf: Shelf) -> None:

@@ -55,7 +55,7 @@ def test_json_makes_an_equal_shelf(shelf: Shelf, place_of_shelf: Path | str, tmp
         assert content_of(other) == content_of(shelf)
 
 
-def test_json_carries_the_past_of_grounds_and_recipes(shelf: Shelf, tmp_path: Path) -> None:
+def test_json_carries_the_past_of_grounds_recipes_and_plans(shelf: Shelf, tmp_path: Path) -> None:
     toned = shelf.grounds.load_bin()[0]
     shelf.grounds.restore("toned")
     shelf.grounds.save(replace(toned, lab=(70.0, 1.0, 2.0)))
@@ -65,7 +65,7 @@ def test_json_carries_the_past_of_grounds_and_recipes(shelf: Shelf, tmp_path: Pa
     with open_shelf(tmp_path / "other.scumble") as other:
         assert import_shelf(other, format_shelf_json(shelf).encode(), "json").saved
         for binned in (False, True):
-            for name in ("grounds", "recipes"):
+            for name in ("grounds", "recipes", "plans"):
                 own, others = (getattr(each, name).load_histories(binned=binned) for each in (shelf, other))
                 assert [[(past.saved_at, past.binned) for past in each] for each in own] == [
                     [(past.saved_at, past.binned) for past in each] for each in others

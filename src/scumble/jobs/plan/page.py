@@ -17,6 +17,7 @@ from scumble.jobs.plan.data import hex_of
 from scumble.jobs.plan.drying import waits_of
 from scumble.jobs.plan.easel_sheet import print_easel_sheet
 from scumble.jobs.plan.found import PlanFound
+from scumble.jobs.plan.keep import reopen_plan
 from scumble.jobs.plan.key_map import draw_key_map
 from scumble.jobs.plan.plan_picture import TITLES, begin_planning
 from scumble.jobs.plan.reference import open_reference
@@ -35,6 +36,7 @@ from scumble.jobs.plan.words import (
     say_where,
     title_of,
 )
+from scumble.jobs.remember import Remembered
 from scumble.jobs.shelf.page_shelf import PageShelf
 from scumble.solve.plan_value import Plan
 from scumble.solve.plan_wishes import Manner
@@ -214,6 +216,46 @@ def begin_plan(
     request = request_of(query)
     work = begin_planning(request, open_reference(picture, name), shelf)
     return lambda progress: work(lambda words, share: progress(share, words))
+
+
+def query_of(request: PlanRequest) -> PlanQuery:
+    """The form that makes a request, for a kept plan."""
+    return PlanQuery(
+        manner=request.manner,
+        areas=request.count,
+        ground=request.ground,
+        imprimatura=request.imprimatura,
+        only=", ".join(request.only),
+        exclude=", ".join(request.exclude),
+        lightfastness=request.lightfastness,
+        width="" if request.width_cm is None else f"{request.width_cm:g}",
+        glazes=request.most_glazes,
+        per_pass=request.per_pass,
+        per_mixture=request.per_mixture,
+        seed=request.seed,
+    )
+
+
+def open_kept(shelf: PageShelf, key: str) -> PlanFound:
+    """A kept plan, worked out once for all its pictures.
+
+    Raises
+    ------
+    InputError
+        If it cannot be opened.
+    """
+    saved = [len(each) for each in shelf.plans.load_histories(binned=False) if each[0].thing.key == key]
+    stamp = repr((id(shelf), shelf.stamp(), key, saved))
+    return _opened.recall(stamp, lambda: reopen_plan(shelf, key))
+
+
+_opened: Remembered[PlanFound] = Remembered(most=8)
+
+
+def kept_plans(shelf: PageShelf, *, binned: bool = False) -> tuple[tuple[str, str], ...]:
+    """Keys and names of kept plans, or of those in the bin."""
+    listed = shelf.plans.load_bin() if binned else shelf.plans.load_all()
+    return tuple((each.key, each.label) for each in listed)
 
 
 def grounds_of(shelf: PageShelf) -> tuple[tuple[str, str], ...]:

@@ -5,7 +5,8 @@ the *optics* it points to. Saving adds a version and moves the paint's ``current
 A *card* is what was read, with one *reading* an area, and a *picture* is the file it was read from.
 
 Around the paints, *tubes* hold what is said on and about a tube, *lightfastness* who says how it lasts, *grounds* what
-can be painted on and *recipes* layerings with a name. They too are only ever added to: the highest number counts.
+can be painted on, *recipes* layerings and *plans* paintings
+in passes with a name. They too are only ever added to: the highest number counts.
 A *proof* is a prediction that is painted, in a box of a *proof sheet* if it likes, and read back; its *uses* name the
 optics that a reading went into. *Summaries* alone are overwritten, as they can be worked out anew.
 """
@@ -32,7 +33,7 @@ from sqlalchemy import (
     text,
 )
 
-HEAD: Final = "0007"
+HEAD: Final = "0008"
 """Newest migration; a test holds it against the migrations themselves, so that opening need not load them."""
 
 APPLICATION_ID: Final = 0x53434D42
@@ -199,6 +200,21 @@ recipes: Final = Table(
     Column("layering", JSON, nullable=False),
     UniqueConstraint("key", "number"),
 )
+
+plans: Final = Table(
+    "plans",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("key", String(80), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("saved_at", DateTime, nullable=False),
+    Column("binned", Boolean, nullable=False),
+    Column("label", String(200), nullable=False),
+    Column("notes", Text, nullable=False),
+    Column("content", JSON, nullable=False),
+    UniqueConstraint("key", "number"),
+)
+"""A plan's ``content`` holds what was asked, the small copy of the picture, its areas, and every area's layers."""
 
 summaries: Final = Table(
     "summaries",

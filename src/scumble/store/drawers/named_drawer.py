@@ -1,4 +1,4 @@
-"""Drawers of grounds and recipes: saved in versions, binned and fetched back, never overwritten."""
+"""Drawers of grounds, recipes and plans: saved in versions, binned and fetched back, never overwritten."""
 
 from __future__ import annotations
 
@@ -13,11 +13,17 @@ from sqlalchemy import Connection, Row, Select, Table, and_, func, insert, selec
 from scumble.errors import InputError
 from scumble.store.database.array_bytes import bytes_to_spectrum, spectrum_to_bytes
 from scumble.store.database.door import Door, now
-from scumble.store.database.schema import grounds, recipes
-from scumble.store.named_things import KeptGround, Recipe
+from scumble.store.database.schema import grounds, plans, recipes
+from scumble.store.named_things import KeptGround, KeptPlan, Recipe
 from scumble.tables import BANDS
 
-Thing = TypeVar("Thing", KeptGround, Recipe)
+Thing = TypeVar("Thing", KeptGround, Recipe, KeptPlan)
+
+_TABLES: dict[type[Any], tuple[Table, str]] = {
+    KeptGround: (grounds, "ground"),
+    Recipe: (recipes, "recipe"),
+    KeptPlan: (plans, "plan"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +36,7 @@ class Kept(Generic[Thing]):
         When it was saved; None for now.
     binned : bool
         Whether it went into the bin with this version.
-    thing : KeptGround or Recipe
+    thing : KeptGround, Recipe or KeptPlan
         What it was.
     """
 
@@ -54,14 +60,13 @@ class NamedDrawer(Generic[Thing]):
     door : Door
         Of the shelf.
     kind : type
-        `KeptGround` or `Recipe`.
+        `KeptGround`, `Recipe` or `KeptPlan`.
     """
 
     def __init__(self, door: Door, kind: type[Thing]) -> None:
         self._door = door
         self.kind: type[Any] = kind
-        self._table = grounds if kind is KeptGround else recipes
-        self._word = "ground" if kind is KeptGround else "recipe"
+        self._table, self._word = _TABLES[kind]
 
     def save(self, thing: Thing) -> int:
         """Save a thing as a new version of its key unless it is there already; the version's number.
@@ -186,6 +191,8 @@ class NamedDrawer(Generic[Thing]):
                 row["reflectance"] = spectrum_to_bytes(thing.reflectance)
             if thing.lab is not None:
                 row["lab"] = list(thing.lab)
+        elif isinstance(thing, KeptPlan):
+            row["content"] = thing.content
         else:
             row["layering"] = thing.layering
         moment = now() if saved_at is None else saved_at.astimezone(UTC).replace(tzinfo=None)
@@ -204,6 +211,8 @@ class NamedDrawer(Generic[Thing]):
     def _thing(self, row: Row[Any]) -> Any:
         if self.kind is Recipe:
             return Recipe(row.key, row.label, row.layering, row.notes)
+        if self.kind is KeptPlan:
+            return KeptPlan(row.key, row.label, row.content, row.notes)
         spectrum = None if row.reflectance is None else bytes_to_spectrum(row.reflectance, BANDS)
         lab = None if row.lab is None else tuple(row.lab)
         return KeptGround(row.key, row.label, spectrum, lab, row.notes)

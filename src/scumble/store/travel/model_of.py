@@ -16,7 +16,7 @@ from scumble.paint import CardReadings, Optics, Paint, Provenance, Reading
 from scumble.paint.reading import sized_directions
 from scumble.store.drawers.named_drawer import Kept
 from scumble.store.drawers.paint_history import PaintHistory, VersionRecord
-from scumble.store.named_things import KeptGround, Recipe
+from scumble.store.named_things import KeptGround, KeptPlan, Recipe
 from scumble.store.picture import Picture
 from scumble.store.travel.shelf_json import (
     SQUARE,
@@ -26,8 +26,10 @@ from scumble.store.travel.shelf_json import (
     OpticsModel,
     PaintModel,
     PastGroundModel,
+    PastPlanModel,
     PastRecipeModel,
     PictureModel,
+    PlanModel,
     RatingModel,
     ReadingModel,
     RecipeModel,
@@ -38,7 +40,7 @@ from scumble.store.tube_facts import Lightfastness, TubeFacts
 from scumble.tables import BANDS
 
 Floats = NDArray[np.float64]
-Thing = TypeVar("Thing", KeptGround, Recipe)
+Thing = TypeVar("Thing", KeptGround, Recipe, KeptPlan)
 
 
 def history_to_model(history: PaintHistory) -> PaintModel:
@@ -268,6 +270,27 @@ def model_to_recipes(model: RecipeModel, *, binned: bool) -> list[Kept[Recipe]]:
     return [*past, Kept(model.saved_at, binned, recipe(model))]
 
 
+def plan_to_model(history: Sequence[Kept[KeptPlan]]) -> PlanModel:
+    """A plan with its past as JSON."""
+    return PlanModel(key=history[-1].thing.key, **_with_past(history, _plan_words, PastPlanModel))
+
+
+def model_to_plans(model: PlanModel, *, binned: bool) -> list[Kept[KeptPlan]]:
+    """A plan with its past from JSON, oldest first.
+
+    Raises
+    ------
+    InputError
+        If it cannot be kept.
+    """
+
+    def plan(said: PlanModel | PastPlanModel) -> KeptPlan:
+        return KeptPlan(model.key, said.label, said.content, said.notes)
+
+    past = [Kept(each.saved_at, each.binned, plan(each)) for each in model.past]
+    return [*past, Kept(model.saved_at, binned, plan(model))]
+
+
 def _with_past(
     history: Sequence[Kept[Thing]], words: Callable[[Thing], dict[str, Any]], past: type[BaseModel]
 ) -> dict[str, Any]:
@@ -284,3 +307,7 @@ def _ground_words(ground: KeptGround) -> dict[str, Any]:
 
 def _recipe_words(recipe: Recipe) -> dict[str, Any]:
     return {"label": recipe.label, "layering": dict(recipe.layering), "notes": recipe.notes}
+
+
+def _plan_words(plan: KeptPlan) -> dict[str, Any]:
+    return {"label": plan.label, "content": dict(plan.content), "notes": plan.notes}

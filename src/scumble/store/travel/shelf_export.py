@@ -12,10 +12,10 @@ from scumble.errors import InputError
 from scumble.store.database.schema import paints
 from scumble.store.drawers.paint_history import select_histories
 from scumble.store.shelf import Shelf
-from scumble.store.travel.model_of import ground_to_model, history_to_model, recipe_to_model
+from scumble.store.travel.model_of import ground_to_model, history_to_model, plan_to_model, recipe_to_model
 from scumble.store.travel.proof_json import proofs_to_models, sheet_to_model, write_pictures
 from scumble.store.travel.sheet import format_sheet
-from scumble.store.travel.shelf_json import FORMAT, FORMAT_VERSION, GroundModel, RecipeModel
+from scumble.store.travel.shelf_json import FORMAT, FORMAT_VERSION, GroundModel, PlanModel, RecipeModel
 from scumble.store.travel.table import entry_to_cells, format_table_csv
 from scumble.store.travel.trainee_json import trainee_to_model
 from scumble.store.tube_facts import TubeFacts
@@ -24,7 +24,7 @@ Progress = Callable[[str, float], None]
 
 
 def format_shelf_json(shelf: Shelf, *, progress: Progress | None = None) -> str:
-    """Everything on a shelf: paints, tubes, grounds, recipes, proofs with their past, cards, pictures, bin, trainees.
+    """Everything on a shelf: paints, tubes, grounds, recipes, plans, proofs with past and pictures, trainees.
 
     Parameters
     ----------
@@ -39,11 +39,13 @@ def format_shelf_json(shelf: Shelf, *, progress: Progress | None = None) -> str:
         If the shelf cannot be read.
     """
     head = {"format": FORMAT, "format_version": FORMAT_VERSION, "written_at": datetime.now(UTC).isoformat()}
-    named: dict[str, list[GroundModel] | list[RecipeModel]] = {
+    named: dict[str, list[GroundModel] | list[RecipeModel] | list[PlanModel]] = {
         "grounds": [ground_to_model(each) for each in shelf.grounds.load_histories(binned=False)],
         "recipes": [recipe_to_model(each) for each in shelf.recipes.load_histories(binned=False)],
         "binned_grounds": [ground_to_model(each) for each in shelf.grounds.load_histories(binned=True)],
         "binned_recipes": [recipe_to_model(each) for each in shelf.recipes.load_histories(binned=True)],
+        "plans": [plan_to_model(each) for each in shelf.plans.load_histories(binned=False)],
+        "binned_plans": [plan_to_model(each) for each in shelf.plans.load_histories(binned=True)],
     }
     lines = [f"{json.dumps(name)}: {json.dumps(said)}," for name, said in head.items()]
     lines.append('"paints": [')

@@ -19,9 +19,9 @@ from scumble.store.drawers.proof_drawer import add_sheet
 from scumble.store.drawers.save_version import add_version, check_words, same_paint, select_current
 from scumble.store.drawers.tube_drawer import add_tube, select_tubes
 from scumble.store.file_text import decode_text
-from scumble.store.named_things import KeptGround, Recipe
+from scumble.store.named_things import KeptGround, KeptPlan, Recipe
 from scumble.store.shelf import Shelf
-from scumble.store.travel.model_of import model_to_grounds, model_to_history, model_to_recipes
+from scumble.store.travel.model_of import model_to_grounds, model_to_history, model_to_plans, model_to_recipes
 from scumble.store.travel.proof_json import ProofTaker, model_to_sheet
 from scumble.store.travel.sheet import parse_sheet
 from scumble.store.travel.shelf_json import (
@@ -30,6 +30,7 @@ from scumble.store.travel.shelf_json import (
     GroundModel,
     PaintModel,
     PictureModel,
+    PlanModel,
     ProofModel,
     ProofSheetModel,
     RecipeModel,
@@ -123,7 +124,7 @@ def run_steps(shelf: Shelf, steps: Iterable[Step], *, preview: bool, progress: P
 
 
 def json_steps(shelf: Shelf, content: bytes) -> list[Step]:
-    """What to do for every paint, ground, recipe and proof of a shelf's JSON.
+    """What to do for every paint, ground, recipe, plan and proof of a shelf's JSON.
 
     Raises
     ------
@@ -134,7 +135,7 @@ def json_steps(shelf: Shelf, content: bytes) -> list[Step]:
     steps: list[Step] = []
     for number, each in enumerate(_list(data, "paints"), start=1):
         steps.append((f"paint {number}", _name(each), partial(_take_paint, data=each)))
-    for word, drawer in (("ground", shelf.grounds), ("recipe", shelf.recipes)):
+    for word, drawer in (("ground", shelf.grounds), ("recipe", shelf.recipes), ("plan", shelf.plans)):
         for binned in (False, True):
             listed = f"binned_{word}s" if binned else f"{word}s"
             for number, each in enumerate(_list(data, listed), start=1):
@@ -235,11 +236,16 @@ def _take_binned(connection: Connection, history: PaintHistory) -> str:
 
 
 def _named_step(
-    drawer: NamedDrawer[KeptGround] | NamedDrawer[Recipe], data: object, *, binned: bool
+    drawer: NamedDrawer[KeptGround] | NamedDrawer[Recipe] | NamedDrawer[KeptPlan],
+    data: object,
+    *,
+    binned: bool,
 ) -> Callable[[Connection], str]:
     def take(connection: Connection) -> str:
         if drawer.kind is KeptGround:
             history: list[Any] = model_to_grounds(_parsed(GroundModel, data), binned=binned)
+        elif drawer.kind is KeptPlan:
+            history = model_to_plans(_parsed(PlanModel, data), binned=binned)
         else:
             history = model_to_recipes(_parsed(RecipeModel, data), binned=binned)
         thing = history[-1].thing

@@ -181,6 +181,27 @@ class RecipeModel(Plain):
     past: list[PastRecipeModel] = []
 
 
+class PastPlanModel(Plain):
+    """What a plan was before, or that it lay in the bin."""
+
+    saved_at: Moment
+    binned: bool = False
+    label: str
+    content: dict[str, Any]
+    notes: str = ""
+
+
+class PlanModel(Plain):
+    """A plan of a painting with a name; ``past`` is what it was before, oldest first."""
+
+    key: str
+    label: str
+    content: dict[str, Any]
+    notes: str = ""
+    saved_at: Moment | None = None
+    past: list[PastPlanModel] = []
+
+
 class LabModel(Plain):
     """A predicted colour: CIELAB, and its covariance from the paints' optics and from the hand that paints."""
 
@@ -293,6 +314,8 @@ class ShelfModel(Plain):
     recipes: list[RecipeModel] = []
     binned_grounds: list[GroundModel] = []
     binned_recipes: list[RecipeModel] = []
+    plans: list[PlanModel] = []
+    binned_plans: list[PlanModel] = []
     proof_pictures: list[PictureModel] = []
     proofs: list[ProofModel] = []
     proof_sheets: list[ProofSheetModel] = []
