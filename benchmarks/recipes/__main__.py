@@ -147,7 +147,7 @@ def say_bound() -> list[str]:
             shares.append(1.0 - float(may_reach(aimed, some[:5000], WITHIN, halvings=halvings).mean()))
         out = f"{100 * min(shares):.0f} to {100 * max(shares):.0f} %"
         rows.append(
-            f"| fours of 60 tubes ruled out unsolved at dE00 {WITHIN:g}, up to {halvings} halvings | {out} | 6 colours, "
+            f"| fours of 60 tubes ruled out at dE00 {WITHIN:g}, up to {halvings} halvings | {out} | 6 colours, "
             "5000 fours |"
         )
     judged = _timed(lambda: may_reach(search, some, WITHIN)) / len(some)

@@ -48,6 +48,8 @@ def test_what_cannot_be_asked_is_said_and_nothing_typed_is_lost(client: httpx.Cl
         ("colours", "60 20 30\nnonsense", "line 2"),
         ("tubes", "90", "1 to 24"),
         ("budget", "0", "more than 0"),
+        ("m2_each", "0", "square metres above 0"),
+        ("coats", "2", "Say how many m2 each paints"),
     ):
         answer = client.post("/supply", data={**FEW, field: value})
         assert answer.status_code == 422

@@ -39,6 +39,12 @@ def supply(
     ground: SheetOption = "white",
     painters: Annotated[int, typer.Option("--painters", help="For how many it is bought.")] = 12,
     ml_each: Annotated[float, typer.Option("--ml-each", help="Paint that each uses, ml.")] = 60.0,
+    m2_each: Annotated[
+        float | None, typer.Option("--m2-each", help="Area that each paints, m2, in place of millilitres.")
+    ] = None,
+    coats: Annotated[
+        float | None, typer.Option("--coats", help="Coats of a covered colour; as many as hide if left out.")
+    ] = None,
     out: Annotated[
         Path | None, typer.Option("--out", "-o", help="Class sheet to write, .pdf or .svg.")
     ] = None,
@@ -48,6 +54,7 @@ def supply(
 ) -> None:
     """Choose the tubes that reach a set of colours best: of a picture, a list, or all round."""
     from scumble.jobs.match.supply import ROUTES, SupplyRequest
+    from scumble.jobs.match.supply_amounts import Need
     from scumble.jobs.match.supply_plan import say_supply
     from scumble.jobs.match.supply_steps import supply_from_shelf, write_sheet
 
@@ -61,8 +68,7 @@ def supply(
         unrated,
         ground,
         not no_white,
-        painters,
-        ml_each,
+        Need(painters, ml_each, m2_each, coats),
     )
     with progress_line(quiet=json) as progress:
         plan = supply_from_shelf(

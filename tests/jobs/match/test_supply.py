@@ -12,12 +12,14 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
+from scumble.chart.sheet import Text
 from scumble.cli.main import app
 from scumble.errors import InputError
 from scumble.jobs.charts.print_chart import chart_pdf
 from scumble.jobs.match.gaps import find_gaps, say_gaps
 from scumble.jobs.match.print_supply import print_supply
 from scumble.jobs.match.supply import SupplyRequest, plan_supply
+from scumble.jobs.match.supply_amounts import Need, Painted, work_out_amounts
 from scumble.jobs.match.supply_plan import SupplyPlan, say_supply
 from scumble.jobs.match.wanted_colours import Wanted, all_round, choose_wanted, load_lines, wanted_of_list
 from scumble.paint.pigment import starter_shelf
@@ -102,7 +104,7 @@ def test_a_plan_is_plain_data_and_lines(plan: SupplyPlan) -> None:
     said = "\n".join(say_supply(plan))
     assert "5 tubes for six colours" in said
     assert "One tube less (without" in said and "One tube more (" in said
-    assert "For 12 painters at 60 ml:" in said and "EUR" in said
+    assert "For 12 painters at 60 ml each:" in said and "EUR" in said
     assert "No other choice does better" in said
 
 
@@ -133,11 +135,53 @@ def test_many_colours_go_on_more_pages(plan: SupplyPlan) -> None:
     ("changes", "said"),
     [({"budget": 0.0}, "budget: saw '0'; allowed is more than 0. Leave it out if cost does not matter"),
      ({"count": 0}, "tubes: saw '0'; allowed is 1 to 24"), ({"routes": ("spray",)}, "route: saw 'spray'"),
-     ({"painters": 0}, "painters: saw '0'"), ({"ml_each": 0.0}, "ml each: saw '0'")],
+],
 )  # fmt: skip
 def test_a_bad_request_is_named(changes: dict[str, object], said: str) -> None:
     with pytest.raises(InputError, match=said):
         SupplyRequest(**changes)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [({"painters": 0}, "painters: saw '0'"), ({"ml_each": 0.0}, "ml each: saw '0'"),
+     ({"m2_each": 0.0}, "m2 each: saw '0'; allowed is square metres above 0, at most 100"),
+     ({"m2_each": np.nan}, "m2 each: saw 'nan'"), ({"m2_each": 1.0, "coats": 9.0}, "coats: saw '9'"),
+     ({"coats": 2.0}, "coats together with an area. Say how many m2 each paints")],
+)  # fmt: skip
+def test_a_bad_need_is_named(changes: dict[str, float], said: str) -> None:
+    with pytest.raises(InputError, match=said):
+        Need(**changes)  # type: ignore[arg-type]
+
+
+def test_an_area_takes_what_its_coats_hold() -> None:
+    """By hand: 2 m2 in 3 coats of 80 and 160 um, half by half, are 2 x 3 x (0.5 x 80 + 0.5 x 160) = 720 ml."""
+    facts = {"a": TubeFacts(coat="80 um"), "b": TubeFacts(coat="160 um")}
+    half = Painted("cover", (0, 1), np.array([0.7, 0.7]))
+    amounts = work_out_amounts(Need(4, m2_each=0.5, coats=3.0), [half], ("a", "b"), facts)
+    assert amounts.volumes_ml.tolist() == pytest.approx([240.0, 480.0])
+    assert amounts.words == "4 painters, 0.5 m² each in 3 coats"
+    # Two colours share the area; 1.4 coats to hide are laid as two, a glaze takes what it holds.
+    glaze = Painted("glaze", (1,), np.array([0.25]))
+    both = work_out_amounts(Need(4, m2_each=0.5), [half, glaze], ("a", "b"), facts)
+    assert both.volumes_ml.tolist() == pytest.approx([80.0, 160.0 + 0.25 * 160.0])
+    # Doubts of 10 % each, independent: sqrt(24^2 + 48^2) of 720 ml are 7 %.
+    assert "2 m² take about 720 ml, give or take 7 %" in amounts.notes[0]
+
+
+def test_an_area_is_not_guessed_where_no_coat_is_known(plan: SupplyPlan) -> None:
+    request = SupplyRequest(5, budget=40.0, must_have=("pyrrole-red",), exclude=("cadmium",))
+    unknown = plan_supply(replace(request, need=Need(m2_each=0.5)), SOME, TUBES, FACTS)
+    assert [each.volume_ml for each in unknown.tubes] == [each.volume_ml for each in plan.tubes]
+    said = " ".join(unknown.notes)
+    assert "can't be told: of none of them was it said what a coat is" in said
+    assert "--coat" in said and "60 ml each" in unknown.need
+    facts = {**FACTS, "pyrrole-red": replace(FACTS["pyrrole-red"], coat="80 um +- 5 %")}
+    known = plan_supply(replace(request, need=Need(m2_each=0.5)), SOME, TUBES, facts)
+    assert "Of 4 tubes no coat was said; the middle one of the others was taken." in known.notes
+    assert known.need == "12 painters, 0.5 m² each in as many coats as hide"
+    texts = [shape.words for shape in print_supply(known).sheets[0].shapes if isinstance(shape, Text)]
+    assert any("12 painters, 0.5 m² each in as many coats as hide" in text for text in texts)
 
 
 def test_what_leaves_nothing_is_said() -> None:
@@ -204,5 +248,7 @@ def test_the_terminal(tmp_path: Path) -> None:
     assert answer.exit_code == 0, answer.output
     assert len(json.loads(answer.stdout)["tubes"]) == 4
     assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
+    answer = CliRunner().invoke(app, [*asked, "--m2-each", "0.5", "--coats", "2"])
+    assert answer.exit_code == 0 and "How much 0.5 m² each takes can't be told" in answer.stdout
     answer = CliRunner().invoke(app, ["gaps", "--colours", str(tmp_path / "list.txt"), "--shelf", str(path)])
     assert answer.exit_code == 0 and "colours (the colours listed)" in answer.stdout

@@ -42,7 +42,7 @@ def print_supply(plan: SupplyPlan, *, page: str = "A4", title: str = "") -> Char
     paper = page_of(page)
     heading = title or "What to buy"
     money = "" if plan.class_cost is None else f", {plan.class_cost:.2f} {plan.currency}"
-    subtitle = f"{len(plan.tubes)} tubes for {plan.painters} painters at {plan.ml_each:g} ml each{money}"
+    subtitle = f"{len(plan.tubes)} tubes for {plan.need}{money}"
     frame = Frame(paper, heading, subtitle, NOTE)
     if frame.inner.width_mm < 100.0:
         raise InputError("page", page, "a page at least 130 mm wide")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations
 from math import ceil, isfinite
 
@@ -15,9 +15,9 @@ from scumble.colour import lab_to_xyz, white_point, xyz_to_srgb
 from scumble.errors import InputError
 from scumble.jobs.match.facts import bar_fading, currency_of
 from scumble.jobs.match.match_colour import find_ground
+from scumble.jobs.match.supply_amounts import Need, Painted, work_out_amounts
 from scumble.jobs.match.supply_plan import REACHED, Other, SupplyColour, SupplyPlan, SupplyTube
 from scumble.jobs.match.wanted_colours import Wanted
-from scumble.jobs.tube.how_far import coats_um
 from scumble.jobs.white import is_white
 from scumble.paint import Paint
 from scumble.paint.caution import pigment_cautions
@@ -65,10 +65,8 @@ class SupplyRequest:
         What glazes lie over.
     with_white : bool
         Whether one white must be among them.
-    painters : int
-        For how many it is bought.
-    ml_each : float [ml]
-        Paint that each uses, of all tubes together.
+    need : Need
+        For whom and for what it is bought.
     """
 
     count: int = 8
@@ -80,18 +78,13 @@ class SupplyRequest:
     unrated: str = "out"
     ground: object = "white"
     with_white: bool = True
-    painters: int = 12
-    ml_each: float = 60.0
+    need: Need = field(default_factory=Need)
 
     def __post_init__(self) -> None:
         if not 1 <= self.count <= 24:
             raise InputError("tubes", self.count, "1 to 24")
         if not self.routes or not set(self.routes) <= set(ROUTES):
             raise InputError("route", ", ".join(self.routes) or "none", "cover, glaze or both")
-        if not 1 <= self.painters <= 1000:
-            raise InputError("painters", self.painters, "1 to 1000")
-        if not 0.0 < self.ml_each <= 10_000.0:
-            raise InputError("ml each", f"{self.ml_each:g}", "millilitres above 0, at most 10000")
         if self.budget is not None and not (isfinite(self.budget) and self.budget > 0.0):
             raise InputError(
                 "budget", f"{self.budget:g}", "more than 0", "Leave it out if cost does not matter."
@@ -262,26 +255,24 @@ def _plan(
     count = len(exact.places) - (more is not None)
     own = set(range(count))
     least, rows = exact.best(own)
-    colours, used = [], np.zeros(count)
+    colours: list[SupplyColour] = []
+    painted: list[Painted] = []
     for at, route in enumerate(exact.routes):
         for colour, label in enumerate(wanted.labels):
             if least[at, colour] >= WORST:
                 colours.append(SupplyColour(label, route, _hex(wanted.labs[colour]), "", WORST, ()))
                 continue
             members, coats, lab = exact.amounts(route, int(rows[at, colour]), colour)
-            used[list(members)] += coats
+            painted.append(Painted(route, members, coats))
             names = tuple(exact.search.tubes[member].label for member in members)
             miss = round(float(least[at, colour]), 2)
             colours.append(SupplyColour(label, route, _hex(wanted.labs[colour]), _hex(lab), miss, names))
     keys = [exact.search.tubes[at].key for at in range(count)]
-    thick = coats_um(keys, facts)
-    volumes = used if thick is None else used * thick
-    shares = volumes / max(volumes.sum(), 1e-12)
+    amounts = work_out_amounts(request.need, painted, keys, facts)
+    volumes = amounts.volumes_ml
     without = [exact.best(own - {at})[0] for at in range(count)]
     reached = int((least <= REACHED).sum())
-    chosen = tuple(
-        _tube(request, exact, at, float(shares[at]), facts, reached, without[at]) for at in range(count)
-    )
+    chosen = tuple(_tube(exact, at, volumes, facts, reached, without[at]) for at in range(count))
     order = sorted(range(count), key=lambda at: float(without[at].mean()))
     dropped = order[0] if count > 1 else None
     one_less = None
@@ -314,44 +305,23 @@ def _plan(
         class_cost=None if None in costs else round(sum(cost or 0.0 for cost in costs), 2),
         currency=currency_of(facts),
         cautions=pigment_cautions(name for each in chosen for name in each.pigments),
-        notes=(*notes, *_say_coats(request, shares, thick, keys, facts)),
-        painters=request.painters,
-        ml_each=request.ml_each,
+        notes=(*notes, *amounts.notes),
+        painters=request.need.painters,
+        need=amounts.words,
     )
-
-
-def _say_coats(
-    request: SupplyRequest,
-    shares: Floats,
-    thick: Floats | None,
-    keys: Sequence[str],
-    facts: Mapping[str, TubeFacts],
-) -> tuple[str, ...]:
-    """How far the paint goes, where it was said what a coat is."""
-    if thick is None:
-        return ()
-    area = request.painters * request.ml_each * float((shares / thick).sum())
-    unsaid = sum(not facts.get(key, TubeFacts()).coat for key in keys)
-    rest = (
-        f" Of {unsaid} of them no coat was said; they are taken as the middle of the others."
-        if unsaid
-        else ""
-    )
-    return (f"All this paint lies on about {area:.2g} m² in single coats.{rest}",)
 
 
 def _tube(
-    request: SupplyRequest,
     exact: _Exact,
     at: int,
-    share: float,
+    volumes: Floats,
     facts: Mapping[str, TubeFacts],
     reached: int,
     without: Floats,
 ) -> SupplyTube:
     paint = exact.search.tubes[at]
     known = facts.get(paint.key, TubeFacts())
-    volume = request.painters * request.ml_each * share
+    volume, share = float(volumes[at]), float(volumes[at] / max(volumes.sum(), 1e-12))
     number = ceil(volume / known.size_ml - 1e-9) if known.size_ml else 0
     number = max(number, 1) if known.size_ml else 0
     cost = None if known.price is None or not number else round(number * float(known.price), 2)

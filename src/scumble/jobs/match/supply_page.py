@@ -11,6 +11,7 @@ from scumble.errors import InputError
 from scumble.jobs.match.gaps import OUT_OF_REACH, Gaps, find_gaps
 from scumble.jobs.match.print_supply import print_supply
 from scumble.jobs.match.supply import ROUTES, SupplyRequest, plan_supply
+from scumble.jobs.match.supply_amounts import Need
 from scumble.jobs.match.supply_plan import REACHED, SupplyColour, SupplyPlan
 from scumble.jobs.match.wanted_colours import choose_wanted
 from scumble.jobs.paint_names import split_names
@@ -37,6 +38,10 @@ class SupplyQuery(BaseModel):
     white: bool = Field(default=True, description="one white must be among them")
     painters: int = 12
     ml_each: float = 60.0
+    m2_each: float | None = Field(default=None, description="area that each paints; instead of millilitres")
+    coats: float | None = Field(
+        default=None, description="coats of a covered colour; as many as hide if left out"
+    )
     ask: str = Field(default="buy", max_length=8, description="buy or gaps")
 
 
@@ -146,6 +151,5 @@ def _request(query: SupplyQuery) -> SupplyRequest:
         query.unrated,
         query.ground,
         query.white,
-        query.painters,
-        query.ml_each,
+        Need(query.painters, query.ml_each, query.m2_each, query.coats),
     )

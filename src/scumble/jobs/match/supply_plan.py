@@ -109,6 +109,9 @@ class SupplyPlan:
         Of one tube of each, and of all that is to be bought.
     currency : str
     cautions, notes : tuple of str
+    painters : int
+    need : str
+        For whom and for what it is bought, in a few words.
     """
 
     source: str
@@ -126,7 +129,7 @@ class SupplyPlan:
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     painters: int
-    ml_each: float
+    need: str
 
     def as_data(self) -> dict[str, Any]:
         """Plain data, ready for JSON."""
@@ -153,7 +156,7 @@ def say_supply(plan: SupplyPlan) -> list[str]:
     if plan.set_cost is not None:
         lines += ["", f"One tube of each costs {plan.set_cost:.2f}{money}."]
     if plan.class_cost is not None:
-        lines.append(f"For {plan.painters} painters at {plan.ml_each:g} ml: {plan.class_cost:.2f}{money}.")
+        lines.append(f"For {plan.need}: {plan.class_cost:.2f}{money}.")
     if plan.one_less is not None:
         lines.append(
             f"One tube less (without {plan.one_less.label}): {plan.one_less.reached} reached, "
