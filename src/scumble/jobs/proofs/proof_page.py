@@ -77,6 +77,7 @@ class ProofPage:
     picture: Photographed | None
     lights: dict[str, str]
     light: str
+    observer: int
     wrong: str
 
 
@@ -104,6 +105,7 @@ def show_proof(shelf: Shelf, key: str, *, wrong: str = "") -> ProofPage:
         _photographed(shelf, kept, counted) if counted and counted.has_picture else None,
         LIGHTS,
         kept.proof.light,
+        kept.proof.observer,
         wrong,
     )
 
