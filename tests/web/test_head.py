@@ -25,8 +25,8 @@ FILLED = {
 
 KINDS = {"/export/{key}/card.{kind}": "csv", "/export/{key}/optics.{kind}": "cgats"}
 
-DRAWN_ANEW = re.compile(r"/(cards/blank/.*\.pdf|export/shelf\.json|print/chart\.pdf|tasks)")
-"""Whose length is another each time: serials and moments stand in them."""
+DRAWN_ANEW = re.compile(r"/(cards/blank/.*\.pdf|export/shelf\.json|print/chart\.pdf|tasks|teach/)")
+"""What is another each time: serials, moments and chance stand in it."""
 
 
 @pytest.fixture(scope="module")
@@ -48,7 +48,7 @@ def head_of(client: httpx.Client, method: str, address: str) -> tuple[int, dict[
     # Some pages choose something at random and lead to where it stands.
     said |= {"location": said["location"].partition("?")[0]} if "location" in said else {}
     if DRAWN_ANEW.match(address):
-        said |= {name: "" for name in ("content-length", "etag") if name in said}
+        said |= {name: "" for name in ("content-length", "etag", "content-disposition") if name in said}
     return answer.status_code, said
 
 

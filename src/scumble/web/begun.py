@@ -11,7 +11,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from scumble.errors import CardError, InputError, ScumbleError
 from scumble.jobs.task import Progress, State, Task
-from scumble.web.faults import HTML
+from scumble.web.leads import lead_to, leads_on
 from scumble.web.render import render
 from scumble.web.tasks import tasks_of
 from scumble.web.uploads import receive_upload
@@ -21,12 +21,8 @@ Found = TypeVar("Found")
 
 TaskKey = Annotated[str, Query(max_length=40, description="work that was begun")]
 
-BEGINS: dict[str, Any] = {
-    "response_class": RedirectResponse,
-    "status_code": 303,
-    "responses": {303: {"description": "To the page that shows how far the work is."}, 422: HTML},
-}
-"""What a route promises that begins work."""
+BEGINS = leads_on()
+"""What a route promises that begins work: it leads to the page that shows how far that is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +141,7 @@ class BegunPage:
                 return Outcome(asked, wrong=str(error))
 
         key = tasks_of(request).start(title, work_out, kind=self.address.strip("/"))
-        return RedirectResponse(f"{self.address}?task={key}", status_code=303)
+        return lead_to(f"{self.address}?task={key}")
 
     def _page(self, request: Request, *, status: int = 200, **context: Any) -> HTMLResponse:
         labels = tuple((entry.key, entry.label) for entry in request.app.state.shelf.load_entries())

@@ -21,6 +21,7 @@ from scumble.jobs.bench.page import (
 )
 from scumble.jobs.bench.request import BenchQuery, clean_address, parse_address
 from scumble.web.faults import HTML, REFUSAL
+from scumble.web.leads import lead_to, leads_on
 from scumble.web.render import render
 
 router = APIRouter()
@@ -38,9 +39,9 @@ def layers_page(request: Request, query: Annotated[BenchQuery, Query()]) -> Resp
     """The layer bench: a ground, the films on it, and what they look like."""
     shelf = request.app.state.shelf
     if query.do:
-        return RedirectResponse(f"/layers?{change_bench(query)}", status_code=303)
+        return lead_to(f"/layers?{change_bench(query)}")
     if not request.url.query and (example := example_query(shelf)):
-        return RedirectResponse(f"/layers?{example}", status_code=303)
+        return lead_to(f"/layers?{example}")
     return render(request, "bench.html", page=show_bench(shelf, query))
 
 
@@ -66,9 +67,7 @@ def paints_to_choose(request: Request) -> list[Choice]:
 
 @router.post(
     "/layers/saved",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={422: HTML},
+    **leads_on(),
     summary="Save a layering, bin it, or fetch it back",
 )
 def save_layering(
@@ -84,4 +83,4 @@ def save_layering(
         save_bench(shelf, name, parse_address(query))
     else:
         move_saved(shelf, name, binned=do == "bin")
-    return RedirectResponse(f"/{back}?{clean_address(query)}#saved", status_code=303)
+    return lead_to(f"/{back}?{clean_address(query)}#saved")

@@ -10,8 +10,8 @@ from starlette.responses import RedirectResponse, Response
 from scumble.errors import InputError
 from scumble.jobs.cards.colour_aids import ColourWords
 from scumble.jobs.cards.tray_page import show_cards
-from scumble.web.card_desk import ELSEWHERE, desk_of
-from scumble.web.faults import HTML
+from scumble.web.card_desk import desk_of
+from scumble.web.leads import lead_to, leads_on
 from scumble.web.render import render
 from scumble.web.uploads import receive_upload
 
@@ -25,9 +25,7 @@ Key = Annotated[str, Form(max_length=40)]
 
 @router.post(
     "/cards/colour",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={303: ELSEWHERE, 422: HTML},
+    **leads_on(),
     summary="Choose a target and a profile for the tray",
 )
 def choose_for_tray(
@@ -39,14 +37,12 @@ def choose_for_tray(
     desk.aids.choose(words)
     if again:
         desk.colour_all_by(words)
-    return RedirectResponse("/cards#colour", status_code=303)
+    return lead_to("/cards#colour")
 
 
 @router.post(
     "/cards/colour/files",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={303: ELSEWHERE, 413: HTML, 422: HTML},
+    **leads_on(413),
     summary="Hand in the reference of a target, or a profile",
 )
 def keep_aid(
@@ -60,7 +56,7 @@ def keep_aid(
     except InputError as error:
         return render(request, "cards.html", status=422, page=show_cards(desk, wrong=str(error)))
     desk.aids.choose(desk.aids.chosen().model_copy(update={aid.kind: aid.key}))
-    return RedirectResponse("/cards#colour", status_code=303)
+    return lead_to("/cards#colour")
 
 
 def _columns(said: str) -> int | None:
@@ -73,12 +69,10 @@ def _columns(said: str) -> int | None:
 
 @router.post(
     "/cards/colour/{key}/{move}",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={303: ELSEWHERE, 422: HTML},
+    **leads_on(),
     summary="Put a target or profile away, or fetch it back",
 )
 def move_aid(request: Request, key: str, move: Literal["away", "back"]) -> RedirectResponse:
     """Offer it no longer, or again; photographs that were read by it stay as they are."""
     desk_of(request).aids.put_away(key, away=move == "away")
-    return RedirectResponse("/cards#colour", status_code=303)
+    return lead_to("/cards#colour")

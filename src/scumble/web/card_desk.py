@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from threading import Lock
-from typing import Any
 
 from fastapi import Request
 from starlette.responses import RedirectResponse
 
 from scumble.jobs.cards.desk import CardDesk
 from scumble.jobs.cards.tray import open_tray
-
-ELSEWHERE: dict[str, Any] = {"description": "To the page that shows what came of it."}
+from scumble.web.leads import lead_to
 
 _opening = Lock()
 
@@ -28,4 +26,4 @@ def desk_of(request: Request) -> CardDesk:
 
 def to_card(key: str) -> RedirectResponse:
     """To the page of one card."""
-    return RedirectResponse(f"/cards/{key}", status_code=303)
+    return lead_to(f"/cards/{key}")

@@ -19,9 +19,10 @@ from scumble.jobs.cards.place_samples import place_samples, show_samples
 from scumble.jobs.cards.together import join
 from scumble.jobs.cards.tray import CHOICES, Choice, TubeWords
 from scumble.jobs.cards.tray_page import card_states, show_cards, split_pigments
-from scumble.web.card_desk import ELSEWHERE, desk_of, to_card
+from scumble.web.card_desk import desk_of, to_card
 from scumble.web.faults import HTML, REFUSAL, MissingError, missing
 from scumble.web.kept import FOR_AN_HOUR, answer_kept
+from scumble.web.leads import lead_to, leads_on
 from scumble.web.render import render
 from scumble.web.tasks import EVENTS, stream
 from scumble.web.uploads import receive_upload
@@ -42,9 +43,7 @@ def cards_page(request: Request) -> HTMLResponse:
 
 @router.post(
     "/cards",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={303: ELSEWHERE, 413: HTML, 422: HTML},
+    **leads_on(413),
     summary="Drop photographs, scans or files of instruments",
 )
 def drop_cards(request: Request, files: list[UploadFile]) -> Response:
@@ -58,7 +57,7 @@ def drop_cards(request: Request, files: list[UploadFile]) -> Response:
         keys.append(desk.drop(got.content, got.name, got.media_type).key)
     if request.headers.get("accept", "").startswith("application/json"):
         return JSONResponse({"keys": keys})
-    return RedirectResponse("/cards#tray", status_code=303)
+    return lead_to("/cards#tray")
 
 
 @router.get(
@@ -75,9 +74,7 @@ def follow_tray(request: Request) -> StreamingResponse:
 
 @router.post(
     "/cards/again",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={303: ELSEWHERE, 422: HTML},
+    **leads_on(),
     summary="Read the card of a paint of the shelf again",
 )
 def read_shelf_card(request: Request, paint: Annotated[str, Form(max_length=200)]) -> RedirectResponse:
@@ -98,9 +95,7 @@ def card_page(request: Request, key: str) -> Response:
 
 @router.post(
     "/cards/{key}",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={303: ELSEWHERE, 404: HTML, 422: HTML},
+    **leads_on(404),
     summary="Judge areas, name the tube, keep the card",
 )
 async def judge_card(request: Request, key: str) -> Response:
@@ -169,9 +164,7 @@ def card_picture(
 
 @router.post(
     "/cards/{key}/{move}",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={303: ELSEWHERE, 413: HTML, 422: HTML},
+    **leads_on(413),
     summary="Take a card off, put it back, read it again, take it back from the shelf, retake it, place its samples,"
     " find its colours otherwise, lay another picture over it, count both",
 )
@@ -198,7 +191,7 @@ def _move(desk: CardDesk, key: str, move: str, said: Mapping[str, str]) -> Respo
     if move == "off":
         first = desk.tray.find(key).retakes
         desk.take_off(key)
-        return to_card(first) if first else RedirectResponse("/cards#tray", status_code=303)
+        return to_card(first) if first else lead_to("/cards#tray")
     if move == "colour":
         words = {name: said.get(name, "").strip()[:200] for name in ("target", "profile", "corners")}
         desk.colour_by(key, ColourWords(**words))

@@ -11,6 +11,7 @@ from scumble.errors import InputError
 from scumble.jobs.counter.page import CounterPage, show_counter
 from scumble.web.faults import HTML
 from scumble.web.kiosk import COOKIE, CounterLock, remember_pass
+from scumble.web.leads import lead_to, leads_on
 from scumble.web.render import render
 
 router = APIRouter()
@@ -48,19 +49,17 @@ def unlock(request: Request, code: Annotated[str, Form(max_length=40)]) -> Respo
     if lock.is_shut and not ticket:
         wrong = "Wait half a minute, then try again." if lock.is_waiting() else "That is not the code."
         return render(request, "counter_lock.html", status=403, is_let=False, wrong=wrong)
-    answer = RedirectResponse("/", status_code=303)
+    answer = lead_to("/")
     if ticket:
         remember_pass(answer, ticket)
     return answer
 
 
-@router.post(
-    "/counter/lock", status_code=303, response_class=RedirectResponse, summary="Lock the other pages"
-)
+@router.post("/counter/lock", **leads_on(), summary="Lock the other pages")
 def lock_again(request: Request) -> RedirectResponse:
     """Take this browser's pass back."""
     lock_of(request).lock(request.cookies.get(COOKIE, ""))
-    answer = RedirectResponse("/counter", status_code=303)
+    answer = lead_to("/counter")
     answer.delete_cookie(COOKIE, httponly=True, samesite="strict")
     return answer
 
@@ -81,7 +80,7 @@ def answer_page(
         if lock_of(request).lets(request):
             raise
         # A customer has no use for the doors of a fault page.
-        return RedirectResponse("/counter", status_code=303)
+        return lead_to("/counter")
     return _show(request, page)
 
 

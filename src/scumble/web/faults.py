@@ -15,10 +15,11 @@ from starlette.routing import Match
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from scumble.errors import CardError, InputError, StoreError
+from scumble.web.leads import PAGE_OF_FAULT
 from scumble.web.render import render
 from scumble.web.uploads import TooLargeError
 
-HTML: dict[str, Any] = {"content": {"text/html": {}}, "description": "A page that says what was wrong."}
+HTML = PAGE_OF_FAULT
 
 REFUSAL: dict[str, Any] = {
     "content": {

@@ -10,10 +10,11 @@ from threading import Lock
 from typing import Final
 
 from starlette.requests import Request
-from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from scumble.web.faults import wants_data
+from scumble.web.leads import lead_to
 
 COOKIE: Final = "staff"
 
@@ -115,7 +116,7 @@ class Kiosk:
         if method == "POST" and path in MAY_SEND:
             return None
         if method in PLAIN:
-            return RedirectResponse("/counter", status_code=303)
+            return lead_to("/counter")
         words = "Nothing can be changed at the counter."
         if wants_data(request):
             return JSONResponse({"title": "Locked", "words": words}, status_code=403)

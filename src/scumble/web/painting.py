@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request, UploadFile
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, Response
 
 from scumble.jobs.bench.build import Tubes
 from scumble.jobs.bench.painting import (
@@ -19,6 +19,7 @@ from scumble.jobs.bench.painting import (
 )
 from scumble.jobs.bench.painting_page import PaintingQuery, change_painting, example_films, show_painting
 from scumble.web.faults import HTML, REFUSAL
+from scumble.web.leads import lead_to
 from scumble.web.render import render
 from scumble.web.uploads import receive_upload
 
@@ -43,9 +44,9 @@ def painting_page(request: Request, query: Annotated[PaintingQuery, Query()]) ->
     shelf = request.app.state.shelf
     if query.do:
         changed = change_painting(shelf, query)
-        return RedirectResponse(f"/painting?{changed}&manner={query.manner}", status_code=303)
+        return lead_to(f"/painting?{changed}&manner={query.manner}")
     if not request.url.query and (example := example_films(shelf)):
-        return RedirectResponse(f"/painting?{example}", status_code=303)
+        return lead_to(f"/painting?{example}")
     return render(request, "painting.html", page=show_painting(shelf, query))
 
 

@@ -13,6 +13,7 @@ from scumble.jobs.charts.desk import PrintDesk
 from scumble.jobs.charts.page import page_pdf, page_svg, show_print
 from scumble.jobs.charts.query import PrintQuery
 from scumble.web.faults import HTML, REFUSAL
+from scumble.web.leads import lead_to, leads_on
 from scumble.web.render import render
 from scumble.web.room import is_own_page
 from scumble.web.tasks import tasks_of
@@ -89,9 +90,7 @@ def draw_in_background(request: Request, query: Annotated[PrintQuery, Query()]) 
 
 @router.post(
     "/print/profile",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={422: HTML},
+    **leads_on(),
     summary="Hand in the profile of a printer",
 )
 def hand_in_profile(
@@ -101,4 +100,4 @@ def hand_in_profile(
     handed_in = receive_upload(profile, most_bytes=MOST_PROFILE_BYTES)
     kept = desk_of(request).keep_profile(handed_in.content)
     address = f"/print?{query}&profile={kept.key}" if query else f"/print?profile={kept.key}"
-    return RedirectResponse(address if is_own_page(address) else "/print", status_code=303)
+    return lead_to(address if is_own_page(address) else "/print")

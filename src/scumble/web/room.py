@@ -7,17 +7,19 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Form
 from starlette.responses import RedirectResponse
 
+from scumble.web.leads import lead_to, leads_on
+
 router = APIRouter()
 
 YEAR_S = 365 * 24 * 3600
 
 
-@router.post("/room", status_code=303, response_class=RedirectResponse, summary="Switch the room's light")
+@router.post("/room", **leads_on(), summary="Switch the room's light")
 def switch_room(
     room: Annotated[Literal["light", "dim"], Form()], back: Annotated[str, Form()] = "/"
 ) -> RedirectResponse:
     """Remember how bright the room shall be, and go back to the page that asked."""
-    answer = RedirectResponse(back if is_own_page(back) else "/", status_code=303)
+    answer = lead_to(back if is_own_page(back) else "/")
     answer.set_cookie("room", room, max_age=YEAR_S, httponly=True, samesite="strict")
     return answer
 

@@ -6,13 +6,14 @@ from typing import Annotated, Literal
 from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Request, UploadFile
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, Response
 
 from scumble.errors import InputError
 from scumble.jobs.shelf.export_shelf import card_bytes, optics_bytes, shelf_bytes
 from scumble.jobs.shelf.travel_desk import COLUMNS, MOST_SHOWN, TravelDesk
 from scumble.jobs.task import Progress, Task
 from scumble.web.faults import HTML, missing
+from scumble.web.leads import lead_to, leads_on
 from scumble.web.render import render
 from scumble.web.tasks import tasks_of
 from scumble.web.uploads import receive_upload
@@ -52,9 +53,7 @@ def import_page(request: Request) -> HTMLResponse:
 
 @router.post(
     "/import",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={413: HTML, 422: HTML},
+    **leads_on(413),
     summary="Drop a list",
 )
 def drop_list(request: Request, file: UploadFile) -> Response:
@@ -79,9 +78,7 @@ def list_page(request: Request, key: str) -> Response:
 
 @router.post(
     "/import/{key}",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={422: HTML},
+    **leads_on(),
     summary="Look again or take in",
 )
 def work_on_list(
@@ -141,7 +138,7 @@ def _work(request: Request, key: str, *, preview: bool) -> Response:
     task = tasks.start(f"{'Look at' if preview else 'Take in'} {name}", work, kind="list")
     desk.begin(key, task)
     tasks.wait(task, timeout_s=AT_ONCE_S)
-    return RedirectResponse(f"/import/{key}", status_code=303)
+    return lead_to(f"/import/{key}")
 
 
 def _task_of(request: Request, key: str) -> Task | None:

@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from scumble.errors import InputError
 from scumble.jobs.shelf.tube_papers import bin_tube, fetch_back, save_papers, show_bin, show_papers, take_back
 from scumble.web.faults import HTML, missing
+from scumble.web.leads import lead_to, leads_on
 from scumble.web.render import render
 
 router = APIRouter()
@@ -53,14 +54,12 @@ def _save(request: Request, key: str, given: dict[str, str]) -> Response:
     except InputError as error:
         page = show_papers(shelf, key, given=given, wrong=error)
         return render(request, "papers.html", status=422, page=page, undo=None)
-    return RedirectResponse(f"/paints/{quote(key)}/papers?version={version}&said={said}", status_code=303)
+    return lead_to(f"/paints/{quote(key)}/papers?version={version}&said={said}")
 
 
 @router.post(
     "/paints/{key}/back",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={422: HTML},
+    **leads_on(),
     summary="Go back",
 )
 def go_back(
@@ -71,20 +70,18 @@ def go_back(
 ) -> RedirectResponse:
     """Let an older version, or an older word on the tube, count again; the newer ones stay."""
     take_back(request.app.state.shelf, key, version=version, said=said)
-    return RedirectResponse(f"/paints/{quote(key)}/papers", status_code=303)
+    return lead_to(f"/paints/{quote(key)}/papers")
 
 
 @router.post(
     "/paints/{key}/bin",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={422: HTML},
+    **leads_on(),
     summary="Bin a tube",
 )
 def put_into_bin(request: Request, key: str) -> RedirectResponse:
     """Put a tube into the bin; it can be fetched back with all its past."""
     bin_tube(request.app.state.shelf, key)
-    return RedirectResponse(f"/bin?binned={quote(key)}", status_code=303)
+    return lead_to(f"/bin?binned={quote(key)}")
 
 
 @router.get("/bin", response_class=HTMLResponse, summary="Bin")
@@ -97,11 +94,9 @@ def bin_page(
 
 @router.post(
     "/bin",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={422: HTML, 503: HTML},
+    **leads_on(503),
     summary="Fetch back",
 )
 def fetch_from_bin(request: Request, key: Annotated[str, Form(max_length=200)]) -> RedirectResponse:
     """Fetch a tube back from the bin."""
-    return RedirectResponse(f"/paints/{quote(fetch_back(request.app.state.shelf, key))}", status_code=303)
+    return lead_to(f"/paints/{quote(fetch_back(request.app.state.shelf, key))}")

@@ -11,6 +11,7 @@ from starlette.responses import RedirectResponse
 from scumble.errors import StoreError
 from scumble.jobs.walk import Stop, walk_stops
 from scumble.web.doors import DOORS, is_open
+from scumble.web.leads import lead_to, leads_on
 from scumble.web.room import YEAR_S, is_own_page
 
 router = APIRouter()
@@ -69,7 +70,7 @@ def walk_of(request: Request) -> Walk | None:
     return Walk(int(kept), len(stops), stop, here)
 
 
-@router.post("/walk", status_code=303, response_class=RedirectResponse, summary="Walk on, or end the walk")
+@router.post("/walk", **leads_on(), summary="Walk on, or end the walk")
 def walk_on(
     request: Request,
     to: Annotated[Literal["begin", "next", "back", "end"], Form()],
@@ -81,10 +82,10 @@ def walk_on(
     number = int(kept) if kept.isascii() and kept.isdigit() else 0
     number = {"begin": 1, "next": number + 1, "back": max(number - 1, 1), "end": len(stops) + 1}[to]
     if number > len(stops):
-        answer = RedirectResponse(here if is_own_page(here) else "/", status_code=303)
+        answer = lead_to(here if is_own_page(here) else "/")
         value = DONE
     else:
-        answer = RedirectResponse(stops[number - 1].path, status_code=303)
+        answer = lead_to(stops[number - 1].path)
         value = str(number)
     answer.set_cookie(COOKIE, value, max_age=YEAR_S, httponly=True, samesite="strict")
     return answer
