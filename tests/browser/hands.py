@@ -17,6 +17,9 @@ from playwright.sync_api import Locator, Page
 PATIENCE_MS = 30_000
 """How long a person may have to wait on a slow computer that does other things beside."""
 
+WORK_MS = 180_000
+"""How long work may take that a page follows: reading a card, looking for recipes, choosing tubes."""
+
 HASTY: WeakSet[Page] = WeakSet()
 """Pages whose tests want to be faster than the scripts."""
 

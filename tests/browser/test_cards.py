@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from demo.target import reference_file
 from playwright.sync_api import Browser, Locator, Page, expect
-from tests.browser.hands import PATIENCE_MS
+from tests.browser.hands import PATIENCE_MS, WORK_MS
 from tests.card.marked.test_read_marked import photograph
 from tests.card.test_by_target import scene
 from tests.jobs.cards.test_desk import DEMO, SAMPLES
@@ -24,7 +24,6 @@ Visit = Callable[..., Page]
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
 MAGENTA = DEMO / "cards" / "classroom-magenta.jpg"
-READING_MS = 180_000
 
 
 @pytest.fixture
@@ -37,7 +36,7 @@ def address(tmp_path: Path) -> Iterator[str]:
 @pytest.fixture(autouse=True)
 def while_cards_are_read() -> Iterator[None]:
     """More patience: while a card is read, the computer that reads it is the one that also draws the pages."""
-    expect.set_options(timeout=READING_MS)
+    expect.set_options(timeout=WORK_MS)
     yield
     expect.set_options(timeout=PATIENCE_MS)
 
@@ -290,7 +289,7 @@ def test_without_script_the_same_can_be_done(browser: Browser, address: str) -> 
     page = context.new_page()
     page.goto("/cards")
     hand_in(page, MAGENTA)
-    for _ in range(120):
+    for _ in range(360):
         if page.locator('#tray li[data-state="running"], #tray li[data-state="waiting"]').count() == 0:
             break
         page.wait_for_timeout(500)

@@ -14,6 +14,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Locator, Page, expect
+from tests.browser.hands import WORK_MS
 from tests.jobs.shelves import read_shelf
 from tests.web.server import serving
 
@@ -25,7 +26,6 @@ Visit = Callable[..., Page]
 Press = Callable[[Locator], None]
 
 CARD = Path(__file__).parents[2] / "demo" / "cards" / "classroom-magenta.jpg"
-READING_MS = 180_000
 
 DESK = {"viewport": {"width": 1440, "height": 900}}
 TABLET = {"viewport": {"width": 820, "height": 1180}, "has_touch": True, "is_mobile": True}
@@ -88,7 +88,7 @@ def test_a_first_day(
     page.get_by_label("Photographs, scans or instrument files", exact=True).set_input_files(CARD)
     press(page.get_by_role("button", name="Read them"))
     read = page.locator("#tray .tray > li", has_text=CARD.name).first
-    expect(read).to_contain_text("16 painted areas were read", timeout=READING_MS)
+    expect(read).to_contain_text("16 painted areas were read", timeout=WORK_MS)
     press(read.get_by_role("link").first)
     expect(page.locator(".found polygon")).to_have_count(22)
     page.get_by_role("combobox", name="Name", exact=True).fill(label)

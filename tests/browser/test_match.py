@@ -11,6 +11,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Page, expect
+from tests.browser.hands import WORK_MS
 
 pytestmark = pytest.mark.browser
 
@@ -22,12 +23,12 @@ def test_recipes_come_while_one_watches(visit: Visit) -> None:
     page = visit(f"/match?{FEW}")
     page.get_by_label("The wanted colour", exact=True).fill("60 20 30")
     page.keyboard.press("Enter")
-    expect(page.locator(".way").first).to_be_visible()
-    expect(page.locator("#said")).to_contain_text("The search is done")
+    expect(page.locator(".way").first).to_be_visible(timeout=WORK_MS)
+    expect(page.locator("#said")).to_contain_text("The search is done", timeout=WORK_MS)
     expect(page).to_have_url(re.compile(r"colour=60\+20\+30"))
     page.get_by_label("black paper").check()
     expect(page.locator("#route-scumble")).to_be_visible()
-    expect(page.locator("#said")).to_contain_text("The search is done")
+    expect(page.locator("#said")).to_contain_text("The search is done", timeout=WORK_MS)
     page.get_by_role("link", name="Lay it on the bench").first.click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Layers")
 
@@ -46,7 +47,7 @@ def test_a_point_of_a_photograph_is_wanted(visit: Visit, tmp_path: Path) -> None
         picture.press("Shift+ArrowRight")
     picture.press("Enter")
     expect(page.get_by_label("The wanted colour", exact=True)).to_have_value("#285a3c")
-    expect(page.locator("#said")).to_contain_text("The search is done")
+    expect(page.locator("#said")).to_contain_text("The search is done", timeout=WORK_MS)
 
 
 def test_the_page_is_clean_and_fits(visit: Visit) -> None:
@@ -65,7 +66,7 @@ def test_without_script_the_whole_answer_comes_at_once(visit: Visit) -> None:
     page = visit(f"/match?{FEW}", java_script_enabled=False)
     page.get_by_label("The wanted colour", exact=True).fill("60 20 30")
     page.get_by_role("button", name="Look for it").click()
-    expect(page.locator(".way").first).to_be_visible()
+    expect(page.locator(".way").first).to_be_visible(timeout=WORK_MS)
 
 
 def test_a_swatch_anywhere_leads_here(visit: Visit) -> None:
@@ -75,8 +76,8 @@ def test_a_swatch_anywhere_leads_here(visit: Visit) -> None:
     expect(page.locator("#grip-1")).to_have_attribute("aria-valuetext", "0.6 coat")
     page.get_by_role("link", name="Reach this colour another way").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Match")
-    expect(page.locator(".way").first).to_be_visible()
+    expect(page.locator(".way").first).to_be_visible(timeout=WORK_MS)
     page.goto("/paints/viridian")
     page.get_by_role("link", name="Reach its undertone with other tubes").click()
     expect(page.get_by_label("The wanted colour", exact=True)).to_have_value("undertone viridian")
-    expect(page.locator(".way").first).to_be_visible()
+    expect(page.locator(".way").first).to_be_visible(timeout=WORK_MS)

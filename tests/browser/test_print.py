@@ -12,6 +12,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Browser, Page, expect
+from tests.browser.hands import WORK_MS
 from tests.chart.profiles import muted_profile
 from tests.web.server import serving
 
@@ -162,7 +163,7 @@ def many(browser: Browser, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> I
 
 def test_a_large_chart_is_drawn_in_the_background(many: Page) -> None:
     many.goto("/print")
-    expect(many.get_by_role("img", name="Wall chart of 61 paints")).to_be_visible()
+    expect(many.get_by_role("img", name="Wall chart of 61 paints")).to_be_visible(timeout=WORK_MS)
     expect(many.locator("#waits")).to_have_count(0)
     many.reload()
     expect(many.get_by_role("img", name="Wall chart of 61 paints")).to_be_visible()

@@ -7,6 +7,7 @@ from collections.abc import Callable
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
+from tests.browser.hands import WORK_MS
 
 pytestmark = pytest.mark.browser
 
@@ -23,7 +24,7 @@ def choose(page: Page) -> None:
 def test_tubes_are_chosen_while_one_watches(visit: Visit) -> None:
     page = visit("/supply")
     choose(page)
-    expect(page.locator(".tubes tbody tr")).to_have_count(3, timeout=180_000)
+    expect(page.locator(".tubes tbody tr")).to_have_count(3, timeout=WORK_MS)
     page.reload()
     expect(page.locator(".tubes tbody tr")).to_have_count(3)
     for room in ("light", "dark"):
@@ -38,7 +39,7 @@ def test_tubes_are_chosen_while_one_watches(visit: Visit) -> None:
 def test_without_script_the_page_looks_again_by_itself(visit: Visit) -> None:
     page = visit("/supply", java_script_enabled=False)
     choose(page)
-    expect(page.locator(".tubes tbody tr")).to_have_count(3, timeout=180_000)
+    expect(page.locator(".tubes tbody tr")).to_have_count(3, timeout=WORK_MS)
 
 
 @pytest.mark.parametrize("path", ["/instead?paint=class-blue", "/batch", "/subject"])
@@ -54,7 +55,7 @@ def test_pages_beside_match_are_clean_and_fit(visit: Visit, path: str) -> None:
         page.get_by_label("or its colours, one a line").fill("60 20 30\n40 -10 -30")
         page.get_by_label("Only these tubes").fill("class-white, class-blue, burnt-sienna, yellow-ochre")
         page.get_by_role("button", name="Paint it both ways").click()
-    expect(page.locator("#chosen")).to_be_visible(timeout=180_000)
+    expect(page.locator("#chosen")).to_be_visible(timeout=WORK_MS)
     for room in ("light", "dark"):
         page.emulate_media(color_scheme=room)
         found = Axe().run(page)
