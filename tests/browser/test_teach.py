@@ -144,6 +144,7 @@ def test_the_pages_are_clean_and_fit(visit: Visit) -> None:
         "/teach/round?round=ab&seed=1&manner=point&ask=over-ground.ultramarine-blue.2.7",
         "/teach/done?round=ab&had=cover.ultramarine-blue.2.7&so=0",
         "/teach/record",
+        "/teach/lesson?theme=cover&count=3&seed=2",
     ]
     for path in asks:
         page = visit(path, reduced_motion="reduce")

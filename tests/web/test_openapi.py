@@ -93,6 +93,8 @@ def test_it_names_every_route_and_nothing_else(client: httpx.Client) -> None:
         "/tasks/{key}/events",
         "/teach",
         "/teach/done",
+        "/teach/lesson",
+        "/teach/lesson.pdf",
         "/teach/record",
         "/teach/record/{who}",
         "/teach/record/{who}/erase",

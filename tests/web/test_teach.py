@@ -117,3 +117,18 @@ def test_nothing_is_kept_of_nobody(client: httpx.Client) -> None:
 
 def test_a_record_page_says_when_there_is_nothing(client: httpx.Client) -> None:
     assert client.get("/teach/record/4711").status_code == 404
+
+
+def test_a_lesson_is_looked_through_and_printed(client: httpx.Client) -> None:
+    answer = client.get("/teach/lesson?theme=white&count=3")
+    assert answer.status_code == 303 and "seed=" in answer.headers["location"]
+    page = Page(client.get("/teach/lesson?theme=white&count=3&seed=5").text)
+    file = next(each.attributes["href"] for each in page.all("a") if each.text == "Take the sheets, PDF")
+    sheet = client.get(file)
+    assert sheet.headers["content-type"] == "application/pdf" and sheet.content.startswith(b"%PDF")
+    assert "lesson-white-5.pdf" in sheet.headers["content-disposition"]
+    assert sheet.content == client.get(file).content
+    tries = [each.attributes["href"] for each in page.all("a") if each.text == "Try it"]
+    assert len(tries) == 3 and client.get(tries[0]).status_code == 200
+    assert client.get("/teach/lesson?theme=dance&seed=1").status_code == 422
+    assert client.get("/teach/lesson.pdf?page=A6&seed=1").status_code == 422

@@ -23,6 +23,7 @@ from scumble.cli import (
     subject,
     substitute,
     supply,
+    teach,
     travel,
     tube,
 )
@@ -55,6 +56,7 @@ app.command("plan")(plan.plan)
 app.add_typer(proof.app, name="proof")
 app.command("predict")(predict.predict)
 app.command("chart")(chart.chart)
+app.add_typer(teach.app, name="teach")
 app.command("export")(travel.export_shelf)
 app.command("import")(travel.import_shelf)
 app.command("backup")(travel.backup)

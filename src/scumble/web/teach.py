@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Form, Query, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
@@ -10,6 +10,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from scumble.errors import InputError
 from scumble.jobs.teach.done_page import show_done
 from scumble.jobs.teach.keep import keep_answer, next_address
+from scumble.jobs.teach.lesson_page import LessonQuery, lesson_pdf, show_lesson
 from scumble.jobs.teach.record import KEPT, show_record, show_teacher
 from scumble.jobs.teach.round_page import begin_round, show_question
 from scumble.jobs.teach.round_query import RoundQuery
@@ -18,6 +19,8 @@ from scumble.web.faults import HTML, show_fault
 from scumble.web.render import render
 
 router = APIRouter()
+
+PDF: dict[str, Any] = {"content": {"application/pdf": {}}, "description": "True to scale."}
 
 ONWARD = {"description": "To the next question, or to the end of the round."}
 
@@ -69,6 +72,33 @@ def answer_question(request: Request, query: Annotated[RoundQuery, Form()]) -> R
 def done_page(request: Request, query: Annotated[RoundQuery, Query()]) -> HTMLResponse:
     """What was foretold in a round, and what was not."""
     return render(request, "teach_done.html", page=show_done(request.app.state.shelf, query))
+
+
+@router.get(
+    "/teach/lesson",
+    response_class=HTMLResponse,
+    responses={303: {"description": "To a lesson with a seed."}, 422: HTML},
+    summary="A lesson",
+)
+def lesson_page(request: Request, query: Annotated[LessonQuery, Query()]) -> Response:
+    """How a lesson is given, with its questions to look through before it is printed."""
+    if query.seed < 0:
+        return RedirectResponse(f"/teach/lesson?{query.with_seed()}", status_code=303)
+    page = show_lesson(request.app.state.shelf, query)
+    return render(request, "teach_lesson.html", page=page)
+
+
+@router.get(
+    "/teach/lesson.pdf",
+    response_class=Response,
+    responses={200: PDF, 422: HTML},
+    summary="A lesson, to be printed",
+)
+def lesson_file(request: Request, query: Annotated[LessonQuery, Query()]) -> Response:
+    """Plan, questions with boxes to paint in, and answers on pages of their own."""
+    content, name = lesson_pdf(request.app.state.shelf, query)
+    disposition = f'attachment; filename="{name}"'
+    return Response(content, media_type="application/pdf", headers={"Content-Disposition": disposition})
 
 
 @router.post(

@@ -229,4 +229,4 @@ def say_due(boxed: Boxed, now: datetime) -> str:
     if boxed.due <= now:
         return "now"
     days = (boxed.due - now) / timedelta(days=1)
-    return "within a day" if days < 1 else "tomorrow" if days < 2 else f"in {days:.0f} days"
+    return "within a day" if days < 1 else "tomorrow" if days < 1.5 else f"in {days:.0f} days"

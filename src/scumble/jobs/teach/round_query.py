@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from typing import Literal
-from urllib.parse import urlencode
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 from pydantic import BaseModel, Field
 
@@ -68,6 +68,18 @@ class RoundQuery(BaseModel):
             If one is none.
         """
         return tuple(read_asked(name) for name in self.had.split(",") if name)
+
+
+def read_address(address: str) -> RoundQuery:
+    """The round that an address of :meth:`RoundQuery.address` says.
+
+    Examples
+    --------
+    >>> read_address(RoundQuery(theme="white", of=3).address()).of
+    3
+    """
+    words = parse_qs(urlsplit(address).query)
+    return RoundQuery.model_validate({name: values[0] for name, values in words.items()})
 
 
 def kinds_of(theme: str) -> tuple[Kind, ...]:

@@ -41,7 +41,7 @@ def _say_film(coats: float) -> str:
 
 def _given(tray: Tray, name: str, bare: Floats) -> tuple[Shown, Shown]:
     masstone = plain_lab(tray.tube.film_lab(1.0)[0])
-    return Shown(f"masstone of {tray.label}", masstone), Shown(f"the {name} ground", plain_lab(bare))
+    return Shown(f"masstone of {tray.label}", masstone), Shown(f"the {name} ground {CLEAR}", plain_lab(bare))
 
 
 def _painted(name: str, bare: Floats, right: Floats, coats: float) -> tuple[Shown, Shown]:
@@ -135,7 +135,7 @@ def ask_warmer(tray: Tray) -> Question | None:
             ),
             right=right_place,
             margin=max(abs(float(change[0])) / WARMER_BY, 1.0),
-            why="A glaze adds nothing: it takes its share out of the ground's light, and what is left sets the warmth.",
+            why=_why_warmer(float(right[0][0] - bare[0]), cooler=bool(right_place)),
             number=f"hue angle {hue_of(bare):.0f} to {hue_of(right[0]):.0f} degrees, nearness to orange "
             f"{estimate.value:+.2f} ({estimate.low:+.2f} to {estimate.high:+.2f})",
             meaning=f"Cosine of the CIELAB hue angle from {WARM_HUE:g} degrees, an orange, glazed less bare; the pole "
@@ -144,6 +144,16 @@ def ask_warmer(tray: Tray) -> Question | None:
             laid=Laid(name, ((tube.paint.key, 1.0),), coats),
         )
     return None
+
+
+def _why_warmer(lightness: float, *, cooler: bool) -> str:
+    if lightness > LIGHTER_BY and cooler:
+        return "A pale, milky film cools a warm ground: its grains throw back blue that the ground would have kept."
+    if lightness > LIGHTER_BY:
+        return (
+            "Its grains throw back light of their own colour, and that is warmer than what the ground gave."
+        )
+    return "A clear film adds nothing: it takes its share out of the ground's light, and what is left sets the warmth."
 
 
 def _warmth(lab: Floats) -> Floats:
