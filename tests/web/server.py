@@ -17,9 +17,11 @@ from scumble.web.serve import HOST, listen
 def serving(app: FastAPI) -> Iterator[str]:
     """Address under which the application answers inside the block."""
     listener = listen(0)
-    server = uvicorn.Server(
-        uvicorn.Config(app, log_level="critical", server_header=False, timeout_graceful_shutdown=1)
+    # A connection that lay idle on a busy computer is not closed under the hand of who takes it up again.
+    settings = uvicorn.Config(
+        app, log_level="critical", server_header=False, timeout_graceful_shutdown=1, timeout_keep_alive=600
     )
+    server = uvicorn.Server(settings)
     thread = Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
     thread.start()
     until = time.monotonic() + 20

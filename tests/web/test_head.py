@@ -61,7 +61,7 @@ def test_head_says_what_get_says_on_every_route(client: httpx.Client, looked_at:
         assert head_of(client, "HEAD", address) == got, address
         statuses.append(got[0])
     # Most of the addresses mean something; only things that wait on a desk have none in this shelf.
-    assert sum(status < 400 for status in statuses) >= 0.7 * len(statuses)
+    assert sum(status < 400 for status in statuses) >= 0.6 * len(statuses)
 
 
 @pytest.mark.parametrize("address", ["/static/room.css", "/openapi.json", "/nowhere", "/paints/nobody"])
