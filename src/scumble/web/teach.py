@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Form, Query, Request
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, Response
 
 from scumble.errors import InputError
 from scumble.jobs.teach.done_page import show_done
@@ -16,13 +16,12 @@ from scumble.jobs.teach.round_page import begin_round, show_question
 from scumble.jobs.teach.round_query import RoundQuery
 from scumble.jobs.teach.start_page import show_start
 from scumble.web.faults import HTML, show_fault
+from scumble.web.leads import ELSEWHERE, lead_to, leads_on
 from scumble.web.render import render
 
 router = APIRouter()
 
 PDF: dict[str, Any] = {"content": {"application/pdf": {}}, "description": "True to scale."}
-
-ONWARD = {"description": "To the next question, or to the end of the round."}
 
 
 @router.get("/teach", response_class=HTMLResponse, summary="Teach")
@@ -39,7 +38,7 @@ def teach_page(
 @router.get(
     "/teach/round",
     response_class=HTMLResponse,
-    responses={303: ONWARD, 422: HTML},
+    responses={303: ELSEWHERE, 422: HTML},
     summary="A question, before or after it is answered",
 )
 def round_page(request: Request, query: Annotated[RoundQuery, Query()]) -> Response:
@@ -47,9 +46,9 @@ def round_page(request: Request, query: Annotated[RoundQuery, Query()]) -> Respo
     shelf = request.app.state.shelf
     try:
         if not query.round:
-            return RedirectResponse(begin_round(query), status_code=303)
+            return lead_to(begin_round(query))
         if not query.ask:
-            return RedirectResponse(next_address(shelf, query), status_code=303)
+            return lead_to(next_address(shelf, query))
         return render(request, "teach_round.html", page=show_question(shelf, query))
     except InputError as error:
         return show_fault(request, 422, "This can't be asked", str(error))
@@ -57,15 +56,13 @@ def round_page(request: Request, query: Annotated[RoundQuery, Query()]) -> Respo
 
 @router.post(
     "/teach/round",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={422: HTML},
+    **leads_on(),
     summary="Answer a question",
 )
 def answer_question(request: Request, query: Annotated[RoundQuery, Form()]) -> Response:
     """Take an answer, keep it for the trainee it is of, and lead to the film."""
     keep_answer(request.app.state.shelf, query)
-    return RedirectResponse(f"{query.address()}#verdict", status_code=303)
+    return lead_to(f"{query.address()}#verdict")
 
 
 @router.get("/teach/done", response_class=HTMLResponse, responses={422: HTML}, summary="The end of a round")
@@ -77,13 +74,13 @@ def done_page(request: Request, query: Annotated[RoundQuery, Query()]) -> HTMLRe
 @router.get(
     "/teach/lesson",
     response_class=HTMLResponse,
-    responses={303: {"description": "To a lesson with a seed."}, 422: HTML},
+    responses={303: ELSEWHERE, 422: HTML},
     summary="A lesson",
 )
 def lesson_page(request: Request, query: Annotated[LessonQuery, Query()]) -> Response:
     """How a lesson is given, with its questions to look through before it is printed."""
     if query.seed < 0:
-        return RedirectResponse(f"/teach/lesson?{query.with_seed()}", status_code=303)
+        return lead_to(f"/teach/lesson?{query.with_seed()}")
     page = show_lesson(request.app.state.shelf, query)
     return render(request, "teach_lesson.html", page=page)
 
@@ -103,15 +100,13 @@ def lesson_file(request: Request, query: Annotated[LessonQuery, Query()]) -> Res
 
 @router.post(
     "/teach/trainees",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={422: HTML},
+    **leads_on(),
     summary="Begin a trainee's record",
 )
-def add_trainee(request: Request, name: Annotated[str, Form(max_length=200)]) -> RedirectResponse:
+def add_trainee(request: Request, name: Annotated[str, Form(max_length=200)]) -> Response:
     """Keep a name or initials; what that trainee answers is kept from then on."""
     trainee = request.app.state.shelf.trainees.add(name)
-    return RedirectResponse(f"/teach?who={trainee.number}", status_code=303)
+    return lead_to(f"/teach?who={trainee.number}")
 
 
 @router.get("/teach/record", response_class=HTMLResponse, summary="What is mispredicted most")
@@ -132,15 +127,13 @@ def record_page(request: Request, who: int) -> Response:
 
 @router.post(
     "/teach/record/{who}/erase",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses={422: HTML},
+    **leads_on(),
     summary="Erase a record",
 )
 def erase_record(
     request: Request, who: int, sure: Annotated[Literal["yes"], Form(description="said that they are sure")]
-) -> RedirectResponse:
+) -> Response:
     """Erase a trainee with all answers, for good."""
     del sure
     request.app.state.shelf.trainees.erase(who)
-    return RedirectResponse("/teach?erased=true", status_code=303)
+    return lead_to("/teach?erased=true")
