@@ -159,7 +159,7 @@ def test_axe_finds_nothing(visit: Visit, address: str, room: str) -> None:
         )
 
 
-@pytest.mark.parametrize("width", [360, 768, 1280, 3840])
+@pytest.mark.parametrize("width", [320, 360, 768, 1280, 3840])
 def test_no_page_is_wider_than_its_screen(visit: Visit, width: int) -> None:
     page = visit("/bin", viewport={"width": width, "height": 800})
     for path in PAGES:
