@@ -28,6 +28,9 @@ def keep(
         str, typer.Option(help="Of that paint: masstone, undertone, breath, dark, tint1, tint4 or tint9.")
     ] = "undertone",
     label: Annotated[str, typer.Option(help="What it is called; made from its films when left out.")] = "",
+    again: Annotated[
+        bool, typer.Option("--again", help="Keep it once more where the same one waits already.")
+    ] = False,
     shelf: ShelfOption = None,
     json: JsonOption = False,
 ) -> None:
@@ -35,7 +38,7 @@ def keep(
     from scumble.jobs.proofs.ask import keep
 
     data = None if layering is None else load_json_argument(layering, field="layering")
-    told = keep(shelf, data=data, paint=paint, swatch=swatch, label=label)
+    told = keep(shelf, data=data, paint=paint, swatch=swatch, label=label, again=again)
     if json:
         say_json(told)
     else:

@@ -19,16 +19,13 @@ from scumble.jobs.proofs.sheet import GROUND_OF, draw_sheet, print_sheets
 from scumble.jobs.shelf.shown_picture import show_picture
 from scumble.web.card_desk import desk_of
 from scumble.web.faults import HTML, missing
+from scumble.web.leads import lead_to, leads_on
 from scumble.web.render import render
 from scumble.web.room import is_own_page
 from scumble.web.uploads import receive_upload
 
 router = APIRouter()
 
-ELSEWHERE: dict[int | str, dict[str, Any]] = {
-    303: {"description": "To the page that shows it."},
-    422: HTML,
-}
 PDF: dict[str, Any] = {"content": {"application/pdf": {}}, "description": "The sheet, true to scale."}
 PICTURE: dict[str, Any] = {
     "content": {"image/jpeg": {}, "image/png": {}},
@@ -50,9 +47,7 @@ def proofs_page(
 
 @router.post(
     "/proofs",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses=ELSEWHERE,
+    **leads_on(422),
     summary="Keep a prediction",
 )
 def keep_proof(
@@ -73,14 +68,12 @@ def keep_proof(
         proof = keep_layering_text(shelf, layering, label=label, ground=ground)
     else:
         proof = keep_bench(shelf, query, label=label)
-    return _to(back if back and is_own_page(back) else f"/proofs#proof-{proof.key}")
+    return lead_to(back if back and is_own_page(back) else f"/proofs#proof-{proof.key}")
 
 
 @router.post(
     "/proofs/read",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses=ELSEWHERE | {413: HTML},
+    **leads_on(413, 422),
     summary="Read painted proofs back",
 )
 def read_proofs(
@@ -94,14 +87,12 @@ def read_proofs(
         hand_in(desk_of(request), got.content, got.media_type, sheet=sheet)
     except (InputError, CardError) as error:
         return _show(request, show_proofs(shelf), wrong=f"{got.name}: {error}")
-    return _to("/proofs#proved")
+    return lead_to("/proofs#proved")
 
 
 @router.post(
     "/proofs/sheets",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses=ELSEWHERE,
+    **leads_on(422),
     summary="Print sheets to paint proofs on",
 )
 def new_sheet(
@@ -111,7 +102,7 @@ def new_sheet(
 ) -> RedirectResponse:
     """Lay proofs out on as many sheets as they need; each sheet has a serial by which it is known again."""
     sheets = print_sheets(request.app.state.shelf, proof, page=page)
-    return _to(
+    return lead_to(
         f"/proofs/sheets/{sheets[0].serial}.pdf" + (f"?to={sheets[-1].serial}" if len(sheets) > 1 else "")
     )
 
@@ -149,21 +140,23 @@ def sharpening_page(request: Request, key: str) -> HTMLResponse:
 
 @router.post(
     "/proofs/paints/{key}",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses=ELSEWHERE,
+    **leads_on(422),
     summary="Let proofs sharpen a paint, or take that back",
 )
 def sharpen(
-    request: Request, key: str, do: Annotated[Literal["sharpen", "back"], Form()]
+    request: Request,
+    key: str,
+    do: Annotated[Literal["sharpen", "back"], Form()],
+    version: Annotated[int, Form(description="of the paint as its page showed it; another is left as it is")],
 ) -> RedirectResponse:
     """A new version of the paint; the one before stays and can be chosen again."""
     shelf = request.app.state.shelf
-    if do == "back":
-        blunt_paint(shelf, key)
-    else:
-        sharpen_paint(shelf, key)
-    return _to(f"/proofs/paints/{shelf.load_paint(key).key}")
+    with missing("No such tube"):
+        stands = shelf.load_entries([shelf.load_paint(key).key])[0].version
+    if stands == version:
+        # Sent twice it is done once: by then another version stands.
+        (blunt_paint if do == "back" else sharpen_paint)(shelf, key)
+    return lead_to(f"/proofs/paints/{shelf.load_paint(key).key}")
 
 
 @router.get("/proofs/{key}", response_class=HTMLResponse, responses={404: HTML}, summary="One proof")
@@ -176,9 +169,7 @@ def proof_page(request: Request, key: str) -> HTMLResponse:
 
 @router.post(
     "/proofs/{key}/read",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses=ELSEWHERE | {404: HTML},
+    **leads_on(404, 422),
     summary="Type in what was measured",
 )
 def type_proof(
@@ -198,14 +189,12 @@ def type_proof(
         read_typed(shelf, known, lab, ground=ground, light=light, observer=int(observer), doubt=doubt)
     except InputError as error:
         return render(request, "proof.html", status=422, page=show_proof(shelf, known, wrong=str(error)))
-    return _to(f"/proofs/{known}")
+    return lead_to(f"/proofs/{known}")
 
 
 @router.post(
     "/proofs/{key}/{move}",
-    status_code=303,
-    response_class=RedirectResponse,
-    responses=ELSEWHERE,
+    **leads_on(422),
     summary="Put a proof into the bin or fetch it back, set a reading aside or let it count again",
 )
 def move_proof(
@@ -218,9 +207,9 @@ def move_proof(
     proofs = request.app.state.shelf.proofs
     if move in ("aside", "count"):
         proofs.set_reading_aside(key, number, aside=move == "aside")
-        return _to(f"/proofs/{proofs.load(key).proof.key}#readings")
+        return lead_to(f"/proofs/{proofs.load(key).proof.key}#readings")
     proofs.move(key, binned=move == "bin")
-    return _to("/proofs#waiting")
+    return lead_to("/proofs#waiting")
 
 
 @router.get(
@@ -243,7 +232,3 @@ def proof_picture(request: Request, key: str, number: int) -> Response:
 def _show(request: Request, page: ProofsPage, *, wrong: str = "") -> HTMLResponse:
     status = 422 if wrong else 200
     return render(request, "proofs.html", status=status, page=page, printable=GROUND_OF, wrong=wrong)
-
-
-def _to(address: str) -> RedirectResponse:
-    return RedirectResponse(address, status_code=303)

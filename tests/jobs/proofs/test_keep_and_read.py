@@ -14,11 +14,12 @@ from tests.store.cards import invented_paint
 
 from scumble.colour import delta_e_2000, lab_to_xyz, smoothest_reflectance, white_point
 from scumble.errors import InputError
+from scumble.jobs.cards.refit import refit_shelf
 from scumble.jobs.proofs.keep import SWATCHES, keep_bench, keep_layering, keep_swatch
 from scumble.jobs.proofs.read_back import parse_lab, read_typed
 from scumble.jobs.proofs.read_instrument import read_instrument
 from scumble.jobs.proofs.record import compare_reading, keep_record
-from scumble.jobs.proofs.sharpen import blunt_paint, sharpen_paint
+from scumble.jobs.proofs.sharpen import blunt_paint, sharpen_paint, unused_proofs
 from scumble.jobs.proofs.suggest import suggest_next
 from scumble.jobs.proofs.words import say_how_to_paint
 from scumble.paint import Film, Ground, Layering, paper_ground, predict_look
@@ -126,6 +127,20 @@ def test_a_proof_is_used_once_and_that_can_be_taken_back(shelf: Shelf) -> None:
     assert len(shelf.load_versions("class-blue")) == 3
     with pytest.raises(InputError, match="sharpened by proofs"):
         blunt_paint(shelf, "class-blue")
+
+
+def test_a_refit_from_the_card_leaves_its_proofs_behind(shelf: Shelf) -> None:
+    proof = keep_layering(shelf, THIN)
+    read_typed(shelf, proof.key, " ".join(f"{value + 2:.2f}" for value in proof.promise.lab))
+    sharpen_paint(shelf, "class-blue")
+    assert keep_record(shelf).used == 1
+    (told,) = refit_shelf(shelf, keys=["class-blue"])
+    assert told.what == "changed"
+    assert not any("proofs" in sentence for sentence in shelf.load_paint("class-blue").status)
+    assert keep_record(shelf).used == 0
+    assert [each.kept.proof.key for each in unused_proofs(shelf, shelf.load_paint("class-blue"))] == [
+        proof.key
+    ]
 
 
 def test_a_preview_changes_nothing(shelf: Shelf) -> None:

@@ -15,6 +15,7 @@ from scumble.card.sheet.layouts import GROUNDS
 from scumble.card.sheet.serial import known_serial, read_code
 from scumble.errors import InputError
 from scumble.jobs.proofs.keep import keep_layering, keep_swatch
+from scumble.jobs.proofs.read_back import read_typed
 from scumble.jobs.proofs.sheet import can_be_printed, draw_sheet, lay_out, print_sheets
 from scumble.store.proof import Proof
 from scumble.store.shelf import Shelf, open_shelf
@@ -28,7 +29,7 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shelf]:
 
 def proof_over(shelf: Shelf, paper: str, coats: float = 0.3) -> Proof:
     films = [{"parts": {"class-blue": 1}, "coats": coats}]
-    return keep_layering(shelf, {"ground": {"paper": paper}, "films": films})
+    return keep_layering(shelf, {"ground": {"paper": paper}, "films": films}, again=True)
 
 
 @pytest.mark.parametrize("page", ["A4", "Letter"])
@@ -129,3 +130,12 @@ def test_a_sheet_is_printed_again_as_it_was(shelf: Shelf) -> None:
     (sheet,) = print_sheets(shelf, [proof_over(shelf, "white").key])
     once, twice = (words_of(draw_sheet(shelf, sheet.serial), 1) for _ in range(2))
     assert once == twice and sheet.serial in once
+
+
+def test_a_sheet_is_laid_out_anew_only_once_something_was_read_from_it(shelf: Shelf) -> None:
+    keys = [proof_over(shelf, "white").key, proof_over(shelf, "grey").key]
+    first = print_sheets(shelf, keys)
+    assert print_sheets(shelf, keys) == print_sheets(shelf, keys[::-1])
+    assert [each.serial for each in print_sheets(shelf, keys)] == [each.serial for each in first]
+    read_typed(shelf, keys[0], "40 -30 -30")
+    assert [each.serial for each in print_sheets(shelf, keys)] != [each.serial for each in first]

@@ -28,6 +28,9 @@ UNCHANGED_DE00: Final = 0.01
 FITTING: Final = 0.9
 """Share of the work that is fitting; the rest is saving."""
 
+BY_PROOFS: Final = "Sharpened by painted proofs: "
+"""How the sentence begins that is said of a paint which proofs went into; it is not true of its card alone."""
+
 SHARPENED: Final = "The white was worked out together with the tints of {count} other cards."
 
 
@@ -264,7 +267,11 @@ def _fit_group(
 
 def _renewed(each: _Waiting, fit: Fit) -> Paint:
     """The paint with new optics; what was said of it by others than a fit stays said."""
-    kept = tuple(sentence for sentence in each.paint.status if not is_verdict(sentence))
+    kept = tuple(
+        sentence
+        for sentence in each.paint.status
+        if not (is_verdict(sentence) or sentence.startswith(BY_PROOFS))
+    )
     return replace(each.paint, optics=fit.optics, status=(*judge_fit(fit, each.card), *kept))
 
 

@@ -21,7 +21,8 @@ from scumble.jobs.proofs.read_instrument import read_instrument
 from scumble.jobs.proofs.read_sheet import read_sheet
 from scumble.jobs.proofs.record import Group, Proved, compare_reading, keep_record
 from scumble.jobs.proofs.sharpen import blunt_paint, sharpen_paint
-from scumble.jobs.proofs.sheet import LAYOUT, can_be_printed, draw_sheet, print_sheets
+from scumble.jobs.proofs.sheet import can_be_printed, draw_sheet, print_sheets
+from scumble.jobs.proofs.sheet_pages import LAYOUT
 from scumble.jobs.proofs.suggest import suggest_next
 from scumble.paint import interval_de00
 from scumble.paint.proof import Comparison, say_shift
@@ -31,7 +32,13 @@ from scumble.store.shelf import Shelf, open_shelf
 
 
 def keep(
-    shelf: Path | None, *, data: object = None, paint: str = "", swatch: str = "", label: str = ""
+    shelf: Path | None,
+    *,
+    data: object = None,
+    paint: str = "",
+    swatch: str = "",
+    label: str = "",
+    again: bool = False,
 ) -> dict[str, Any]:
     """Keep a prediction to prove: a layering as JSON-ready data, or a swatch of a paint.
 
@@ -43,7 +50,10 @@ def keep(
     if (data is None) == (not paint):
         raise InputError("proof", "neither or both", "a layering, or --paint with --swatch")
     with open_shelf(shelf_path(shelf)) as opened:
-        proof = keep_swatch(opened, paint, swatch) if paint else keep_layering(opened, data, label=label)
+        if paint:
+            proof = keep_swatch(opened, paint, swatch, again=again)
+        else:
+            proof = keep_layering(opened, data, label=label, again=again)
         return kept_as_data(opened.proofs.load(proof.key))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import secrets
+from dataclasses import replace
 from typing import Any, Final
 
 from scumble.card.sheet.serial import SERIALS, new_serial
@@ -34,8 +35,10 @@ MOST_PROOFS: Final = 20_000
 """On one shelf, those in the bin included."""
 
 
-def keep_layering(shelf: Shelf, data: object, *, label: str = "", ground: str = "", notes: str = "") -> Proof:
-    """Keep the prediction of a layering given as JSON-ready data.
+def keep_layering(
+    shelf: Shelf, data: object, *, label: str = "", ground: str = "", notes: str = "", again: bool = False
+) -> Proof:
+    """Keep the prediction of a layering given as JSON-ready data; one that waits already is kept once.
 
     Parameters
     ----------
@@ -49,6 +52,8 @@ def keep_layering(shelf: Shelf, data: object, *, label: str = "", ground: str = 
         What its ground is called, where the data do not say.
     notes : str
         Anything else.
+    again : bool
+        Whether it is kept a second time, to be painted twice.
 
     Raises
     ------
@@ -75,8 +80,18 @@ def keep_layering(shelf: Shelf, data: object, *, label: str = "", ground: str = 
         promise_of(layering, light=request.light, observer=request.observer),
         notes,
     )
-    shelf.proofs.keep(proof)
-    return proof
+    waiting = None if again else _waits_already(shelf, proof)
+    if waiting is None:
+        shelf.proofs.keep(proof)
+    return waiting or proof
+
+
+def _waits_already(shelf: Shelf, proof: Proof) -> Proof | None:
+    """The same prediction, by the same optics, that was kept and not read yet."""
+    for kept in shelf.proofs.load_all():
+        if kept.reading is None and replace(kept.proof, key=proof.key) == proof:
+            return kept.proof
+    return None
 
 
 def keep_layering_text(shelf: Shelf, text: str, *, label: str = "", ground: str = "") -> Proof:
@@ -108,7 +123,7 @@ def keep_bench(shelf: Shelf, query: str, *, label: str = "", notes: str = "") ->
     )
 
 
-def keep_swatch(shelf: Shelf, paint: str, swatch: str) -> Proof:
+def keep_swatch(shelf: Shelf, paint: str, swatch: str, *, again: bool = False) -> Proof:
     """Keep one of the :data:`SWATCHES` of a paint.
 
     Raises
@@ -118,7 +133,7 @@ def keep_swatch(shelf: Shelf, paint: str, swatch: str) -> Proof:
     """
     if swatch not in SWATCHES:
         raise InputError("swatch", swatch, ", ".join(SWATCHES))
-    return keep_layering(shelf, swatch_data(shelf, shelf.load_paint(paint), swatch))
+    return keep_layering(shelf, swatch_data(shelf, shelf.load_paint(paint), swatch), again=again)
 
 
 def swatch_names() -> dict[str, str]:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Final
 
 from scumble.errors import InputError
-from scumble.jobs.cards.refit import film_differences
+from scumble.jobs.cards.refit import BY_PROOFS, film_differences
 from scumble.jobs.proofs.promise import over_ground, promised_layering
 from scumble.jobs.proofs.read_back import ground_spectrum
 from scumble.jobs.proofs.record import Proved, TodaysOptics, proved_with
@@ -17,9 +16,6 @@ from scumble.solve.sharpen import SURPRISE, PaintedProof, fit_sharper
 from scumble.solve.verdict import expected_interval
 from scumble.store.proof import ProofUse, mark_of_optics
 from scumble.store.shelf import Shelf
-
-SHARPENED: Final = "Sharpened by painted proofs: "
-"""How the sentence begins that is said of such a paint."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,10 +120,10 @@ def sharpen_paint(
         TakenProof(each.kept.proof.key, each.kept.proof.label, _say_fit(surprise, trust))
         for each, surprise, trust in zip(chosen, found.surprises, found.trusts, strict=True)
     )
-    kept = tuple(sentence for sentence in before.status if not sentence.startswith(SHARPENED))
+    kept = tuple(sentence for sentence in before.status if not sentence.startswith(BY_PROOFS))
     earlier = used_proofs(shelf, before)
     labels = sorted({each.kept.proof.label for each in (*chosen, *earlier)})
-    said = f"{SHARPENED}{'; '.join(labels[:6])}{' and more' if len(labels) > 6 else ''}."
+    said = f"{BY_PROOFS}{'; '.join(labels[:6])}{' and more' if len(labels) > 6 else ''}."
     now = replace(before, optics=found.optics, status=(*kept, said))
     version_before = shelf.load_entries([before.key])[0].version
     version = version_before

@@ -80,6 +80,8 @@ class ProofDrawer:
     def save_readings(self, read: Mapping[str, ProofReading], picture: Picture | None = None) -> None:
         """Keep what was read of proofs, all or nothing; a picture of them is kept once.
 
+        A reading that is the one that counts already, to the last digit, is not kept again.
+
         Parameters
         ----------
         read : mapping of str to ProofReading
@@ -95,10 +97,16 @@ class ProofDrawer:
             If the shelf cannot be written; nothing was saved.
         """
         with self._door.writing() as connection:
-            shared = None if picture is None else insert_picture(connection, picture)
-            for key, reading in read.items():
-                proof_id = _need(connection, key)
-                add_reading(connection, proof_id, reading, picture_id=shared)
+            places = {key: _need(connection, key) for key in read}
+            known = {kept.proof.key: kept.reading for kept in select_proofs(connection, keys=tuple(read))}
+            new = {
+                key: reading
+                for key, reading in read.items()
+                if (before := known.get(key)) is None or before.reading != reading
+            }
+            shared = insert_picture(connection, picture) if picture is not None and new else None
+            for key, reading in new.items():
+                add_reading(connection, places[key], reading, picture_id=shared)
 
     def load_picture(self, key: str, number: int) -> Picture | None:
         """The picture that a reading comes from; ``None`` if there was none.
