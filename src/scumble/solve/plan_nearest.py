@@ -34,6 +34,9 @@ NEGLIGIBLE, NEGLIGIBLE_SHARE = 2e-3, 1e-3
 WORTH = 12.0
 """Difference beyond which a combination is not searched to the end [dE00]."""
 
+NEAR_ENOUGH = 0.5
+"""Difference within which no third tube is looked for [dE00]."""
+
 KEPT = 5
 """Combinations of each kind that are searched again for each area."""
 
@@ -71,9 +74,11 @@ class Nearest:
             self._keep(int(area), solved.take(near))
 
     def grow(self, tubes: Sequence[int], *, film_ofs: Sequence[tuple[int, ...]]) -> None:
-        """Put each other clear tube into the best pairs of films, below, between and above."""
-        for area in self.kept:
-            pairs = [one.members for one in self.kept[area] if one.film_of == (0, 1)]
+        """Put each other clear tube into the best pairs of films, where none comes near yet: below, between, above."""
+        for area, kept in self.kept.items():
+            if min((one.difference for one in kept), default=np.inf) <= NEAR_ENOUGH:
+                continue
+            pairs = [one.members for one in kept if one.film_of == (0, 1)]
             grown = {
                 (*pair[:at], tube, *pair[at:])
                 for pair in pairs

@@ -28,7 +28,7 @@ from scumble.solve.recipe_finish import SHORT_OF_HIDING, Candidate, film_trials
 from scumble.solve.recipe_search import Bounds, Search
 from scumble.solve.recipe_target import target_of_lab
 from scumble.solve.recipe_underpaint import WHITE_PARTS, Underpainting
-from scumble.solve.supply_sketch import Rough, sketch_misses
+from scumble.solve.supply_sketch import FARTHEST, Rough, sketch_misses
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -38,6 +38,9 @@ TRIPLES = 40
 
 MOST_TRIED = {1: 100_000, 2: 10, 3: 5}
 """Mixtures tried for each glaze when parts are chosen, by the number of glazes."""
+
+PAIRED = 4
+"""Lay-ins of each area over which pairs of glazes are looked at."""
 
 LIKELY = 16
 """Glazes over lay-ins that are solved for each area, the likeliest by the sketch."""
@@ -209,11 +212,20 @@ class Palette:
     def _glaze_over(self, laid: Sequence[LaidIn]) -> tuple[Stack, ...]:
         if not laid or not self.clear:
             return ()
-        most = min(self.wishes.most_glazes, 2)
-        groups = [groups_of(combinations(self.clear, number), number) for number in range(1, most + 1)]
-        rough = np.concatenate([self.sketch_glazes(laid, group) for group in groups], axis=1)
-        likely = np.argsort(rough.reshape(-1, len(self.labs)), axis=0, kind="stable")[:LIKELY]
-        rows = [np.unravel_index(likely[:, area], rough.shape[:2]) for area in range(len(self.labs))]
+        singles = groups_of(combinations(self.clear, 1), 1)
+        groups, rough = [singles], [self.sketch_glazes(laid, singles)]
+        if self.wishes.most_glazes > 1 and len(self.clear) > 1:
+            # Pairs of glazes are only looked at over the lay-ins that single ones make the most of.
+            pairs = groups_of(combinations(self.clear, 2), 2)
+            nearest = np.argsort(rough[0].min(axis=1), axis=0, kind="stable")[:PAIRED]
+            over = np.full((len(laid), len(pairs), len(self.labs)), FARTHEST, dtype=np.float32)
+            for row in np.unique(nearest):
+                over[row] = self.sketch_glazes([laid[int(row)]], pairs)[0]
+            groups.append(pairs)
+            rough.append(over)
+        near = np.concatenate(rough, axis=1)
+        likely = np.argsort(near.reshape(-1, len(self.labs)), axis=0, kind="stable")[:LIKELY]
+        rows = [np.unravel_index(likely[:, area], near.shape[:2]) for area in range(len(self.labs))]
         solved = Glazed(self, laid)
         for group, first in zip(groups, (0, len(groups[0])), strict=False):
             for area, (painting, place) in enumerate(rows):

@@ -173,6 +173,7 @@ def _round(search: Search, candidate: Candidate, wishes: Wishes) -> tuple[tuple[
 
 
 def film_trials(candidate: Candidate, film: int, wishes: Wishes) -> Trials:
+    """Ways to lay one film of a solved combination in measurable parts."""
     _, coats = candidate.of_film(film)
     whole = max(1.0, float(np.ceil(coats.sum() - SLACK)))
     if candidate.route is Route.COVER:
