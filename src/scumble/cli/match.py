@@ -104,4 +104,4 @@ def _of_picture(picture: Path, at: str, lights: tuple[str, ...], observer: int) 
         raise InputError("at", at or "nothing", "X,Y or X,Y,SIDE in points of the picture, as 1200,800")
     x, y, *rest = (int(number) for number in numbers)
     side = rest[0] if rest else SIDE_PX
-    return target_of_picture(picture, x, y, side_px=side, light=lights[0], observer=observer)
+    return target_of_picture(picture, x, y, side_px=side, lights=lights, observer=observer)

@@ -44,7 +44,7 @@ def groups_in_blocks(tubes: Whole, number: int, most: int) -> Iterator[Whole]:
     number : int
         Tubes in a group.
     most : int
-        Groups in a block, unless those that share their first tubes are more.
+        Groups in a block.
 
     Yields
     ------
@@ -53,7 +53,7 @@ def groups_in_blocks(tubes: Whole, number: int, most: int) -> Iterator[Whole]:
     Examples
     --------
     >>> [len(block) for block in groups_in_blocks(np.arange(6), 3, 8)]
-    [10, 6, 4]
+    [7, 3, 6, 4]
     """
     places = np.asarray(tubes, dtype=np.int64)
     waiting: list[Whole] = []

@@ -108,7 +108,6 @@ BAD_REQUESTS = [
     ({"face": "velvet"}, "face: saw 'velvet'; allowed is gloss"),
     ({"binder": "tempera"}, "binder: saw 'tempera'; allowed is acrylic, oil, gum"),
     ({"lights": ("D93",)}, "light: saw 'D93'"),
-    ({"lights": ("D65", "A")}, "one light for a colour"),
     ({"observer": 5}, "observer: saw '5'"),
 ]
 
@@ -117,6 +116,25 @@ BAD_REQUESTS = [
 def test_a_bad_request_is_named(changes: dict[str, Any], message: str) -> None:
     with pytest.raises(InputError, match=message):
         match("lab 60 20 30", **changes)
+
+
+def test_a_bare_colour_is_guessed_under_further_lights_and_that_is_said() -> None:
+    answer = match("lab 60 20 30", lights=("D65", "A"))
+    assert "Only its colour under D65 is known. For A the smoothest surface" in answer["target"]["guessed"]
+    assert answer["target"]["guessed"] in say_match(answer)
+    recipe = answer["routes"]["cover"]["recipes"][0]
+    # Root mean square over D65, where nothing is guessed, and A, where paints are off by up to 3.2.
+    assert recipe["within_de00"] == pytest.approx(
+        np.hypot(recipe["look"]["interval_de00"], 3.2 / np.sqrt(2.0)), abs=0.01
+    )
+    assert match("lab 60 20 30")["target"]["guessed"] == ""
+    assert match("#b4783c", lights=("D65", "A"))["target"]["guessed"]
+    with pytest.raises(
+        InputError, match=r"light: saw 'D65, A'; allowed is one light for this colour.*more vivid"
+    ):
+        match("lab 60 120 120", lights=("D65", "A"))
+    with pytest.raises(InputError, match="D65 and 2 degrees for a screen colour, other lights after D65"):
+        match("#b4783c", lights=("A", "D65"))
 
 
 def test_bad_wishes_are_named() -> None:

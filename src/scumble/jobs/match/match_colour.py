@@ -209,6 +209,7 @@ def _answer_as_data(
             "lights": list(target.lights),
             "observer": target.observer,
             "name": name_colour(target.xyz.clip(0.0), light=target.lights[0], observer=target.observer),
+            "guessed": say_guess(target),
         },
         "ground": ground.label,
         "stage": answer.stage,
@@ -216,7 +217,7 @@ def _answer_as_data(
         "combinations": answer.combinations,
         "routes": {
             route.value.split()[0]: {
-                "recipes": [_recipe_as_data(recipe) for recipe in answer.of_route(route)],
+                "recipes": [_recipe_as_data(recipe, target.doubt) for recipe in answer.of_route(route)],
                 "shortfall": answer.shortfalls[route].words if route in answer.shortfalls else "",
                 "helps": [
                     {
@@ -232,6 +233,18 @@ def _answer_as_data(
         },
         "compared": compare_routes(answer, currency),
     }
+
+
+def say_guess(target: Target) -> str:
+    """What of a wanted colour is guessed, and how far that may be off; empty where nothing is."""
+    if not target.doubt:
+        return ""
+    first, *others = target.lights
+    return (
+        f"Only its colour under {first} is known. For {', '.join(others)} the smoothest surface of it was taken; "
+        f"paints of one colour part under another light, which adds up to dE00 {target.doubt:.1f}, 19 times in 20. "
+        "A measured spectrum would tell."
+    )
 
 
 COMPARED = {
@@ -278,11 +291,12 @@ def compare_routes(answer: Answer, currency: str = "") -> list[dict[str, Any]]:
     return rows
 
 
-def _recipe_as_data(recipe: Recipe) -> dict[str, Any]:
+def _recipe_as_data(recipe: Recipe, doubt: float) -> dict[str, Any]:
     return {
         "films": [_film_as_data(film) for film in recipe.layering.films],
         "look": look_as_data(recipe.look),
         "difference": round(recipe.difference, 3),
+        "within_de00": round(float(np.hypot(recipe.look.interval_de00, doubt)), 2),
         "exact_difference": round(recipe.exact_difference, 3),
         "other_lights": {light: round(value, 2) for light, value in recipe.other_lights.items()},
         "unevenness": round(recipe.unevenness, 2),
@@ -329,6 +343,8 @@ def say_match(answer: dict[str, Any]) -> list[str]:
         f"{answer['target']['label']}: {answer['target']['name']} (L* {lightness:.1f}, a* {a:.1f}, b* {b:.1f}), "
         f"over {answer['ground']}."
     ]
+    if answer["target"]["guessed"]:
+        lines.append(answer["target"]["guessed"])
     if answer["share"] < 1.0:
         lines.append(f"{answer['stage'].capitalize()}: these are the best so far.")
     for route, found in answer["routes"].items():
@@ -373,7 +389,7 @@ def _say_compared(rows: list[dict[str, Any]]) -> list[str]:
 
 def _say_recipe(number: int, recipe: dict[str, Any]) -> list[str]:
     films = [film["words"] for film in recipe["films"]]
-    within = recipe["look"]["interval_de00"]
+    within = recipe["within_de00"]
     shown = f"dE00 {recipe['difference']:.1f}, 19 times in 20 within {within:.1f} of what is predicted"
     lines = [f"  {number}. {films[0]}", *(f"     then {film}" for film in films[1:])]
     return [*lines, f"     {recipe['why']} ({shown})"]

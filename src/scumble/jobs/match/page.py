@@ -119,6 +119,8 @@ class MatchSeen:
         Whether a screen can show it.
     words : str
         What the wanted colour is.
+    guessed : str
+        What of it is guessed; empty where nothing is.
     routes : tuple of RouteSeen
         Columns.
     compared : tuple of tuple of str
@@ -134,6 +136,7 @@ class MatchSeen:
     wanted: str
     is_on_screen: bool
     words: str
+    guessed: str
     routes: tuple[RouteSeen, ...]
     compared: tuple[tuple[str, ...], ...]
     stage: str
@@ -245,6 +248,7 @@ def _seen(answer: dict[str, Any], query: MatchQuery, tubes: Tubes, ground: Groun
         write_colour(rgb),
         bool(is_on_screen),
         f"{target['name']}: L* {lightness:.1f}, a* {a:.1f}, b* {b:.1f}".replace("-", "−"),
+        target["guessed"],
         columns,
         _compare(answer["compared"]),
         answer["stage"],
@@ -267,7 +271,7 @@ def _recipe_seen(recipe: dict[str, Any], query: MatchQuery, tubes: Tubes, ground
         write_colour(np.array(recipe["look"]["srgb"])),
         tuple(film["words"] for film in recipe["films"]),
         recipe["difference"],
-        recipe["look"]["interval_de00"],
+        recipe["within_de00"],
         tuple(facts),
         recipe["why"],
         tuple(recipe["cautions"]),

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from scumble.card.picture.points import Picture, load_picture
 from scumble.colour import adapt_xyz, white_point, xyz_to_lab
 from scumble.errors import InputError
-from scumble.solve.recipe_target import Target, target_of_lab
+from scumble.solve.recipe_target import Target, target_of_bare_colour
 
 Floats = NDArray[np.float64]
 
@@ -46,7 +46,7 @@ def target_of_picture(
     y_px: int,
     *,
     side_px: int = SIDE_PX,
-    light: str = "D65",
+    lights: tuple[str, ...] = ("D65",),
     observer: int = 2,
 ) -> Target:
     """The mean colour of a square of a photograph, averaged in linear light.
@@ -59,8 +59,8 @@ def target_of_picture(
         Middle of the square, counted from the top left of the upright picture.
     side_px : int
         Side of the square.
-    light : str
-        Light it is wanted under; the picture's own white is taken to be that light's.
+    lights : tuple of str
+        Lights it is wanted under; the picture's own white is taken to be the first light's, the others are guessed.
 
     Raises
     ------
@@ -71,6 +71,7 @@ def target_of_picture(
     """
     picture = load_picture(source, least_side_px=LEAST_SIDE_PX)
     seen = colour_at(picture, x_px, y_px, side_px=side_px)
+    light = lights[0]
     white = white_point(light, observer)
     name = Path(source).name if isinstance(source, (Path, str)) else "the photograph"
     lab = np.clip(seen.lab, [0.0, -200.0, -200.0], [100.0, 200.0, 200.0])
@@ -79,7 +80,7 @@ def target_of_picture(
 
         xyz = lab_to_xyz(lab, white_point("D65", 2))
         lab = xyz_to_lab(adapt_xyz(xyz, white_point("D65", 2), white), white)
-    return target_of_lab(lab, light=light, observer=observer, label=f"{name} at {x_px}, {y_px}")
+    return target_of_bare_colour(lab, lights=lights, observer=observer, label=f"{name} at {x_px}, {y_px}")
 
 
 def colour_at(picture: Picture, x_px: int, y_px: int, *, side_px: int = SIDE_PX) -> PictureColour:

@@ -13,7 +13,7 @@ from scumble.errors import InputError
 from scumble.jobs.layering_request import FindPaint, LayeringRequest, build_layering, parse_model
 from scumble.paint import Film, Ground, Layering, predict_reflectance
 from scumble.paint.drawdown import CHART_WHITE, chroma_of, lab_of
-from scumble.solve.recipe_target import Target, target_of_lab, target_of_reflectance
+from scumble.solve.recipe_target import Target, target_of_bare_colour, target_of_reflectance
 
 FORMS = (
     "Lab 'lab 60 20 30', LCh 'lch 60 36 56', XYZ 'xyz 35 28 15', Munsell '5YR 6/8' or 'N 5', a screen colour "
@@ -51,7 +51,8 @@ def parse_target(
     find_paint : callable
         Fetches paints by their short name.
     lights : tuple of str
-        Lights it is wanted under. A bare colour holds under the first only; a screen colour is one under D65.
+        Lights it is wanted under. A bare colour is known under the first only, and guessed under the others; a screen
+        colour is one under D65.
     observer : int [degrees]
         2 or 10.
 
@@ -87,7 +88,6 @@ def _of_numbers(written: str, lights: tuple[str, ...], observer: int) -> Target:
         if len(numbers) < 10 and space != "reflectance":
             raise InputError("colour", written, FORMS, f"There are {len(numbers)} numbers.")
         return target_of_reflectance(numbers, lights=lights, observer=observer)
-    _one_light(lights, "a colour")
     if space == "lch":
         if numbers[1] < 0.0:
             raise InputError("colour", written, "a chroma of 0 or more")
@@ -96,21 +96,10 @@ def _of_numbers(written: str, lights: tuple[str, ...], observer: int) -> Target:
         if numbers.min() < 0.0 or numbers[1] > 100.0:
             raise InputError("colour", written, "X, Y and Z of 0 or more, white at Y = 100")
         numbers = xyz_to_lab(numbers, white_point(lights[0], observer))
-    return target_of_lab(numbers, light=lights[0], observer=observer)
-
-
-def _one_light(lights: tuple[str, ...], what: str) -> None:
-    if len(lights) > 1:
-        raise InputError(
-            "light",
-            ", ".join(lights),
-            f"one light for {what}",
-            "Only a spectrum is known under several lights.",
-        )
+    return target_of_bare_colour(numbers, lights=lights, observer=observer)
 
 
 def _of_munsell(found: re.Match[str], written: str, lights: tuple[str, ...], observer: int) -> Target:
-    _one_light(lights, "a Munsell notation")
     if found["grey"] is not None:
         hue, value, chroma = 0.0, float(found["grey"]), 0.0
     else:
@@ -123,9 +112,9 @@ def _of_munsell(found: re.Match[str], written: str, lights: tuple[str, ...], obs
     xyz = munsell_to_xyz([hue, value, chroma], light=lights[0], observer=observer)
     lab = xyz_to_lab(np.clip(xyz, 0.0, None), white_point(lights[0], observer))
     label = f"Munsell {written.upper().removeprefix('MUNSELL').strip(' :')}"
-    return target_of_lab(
+    return target_of_bare_colour(
         np.clip(lab, [0.0, -200.0, -200.0], [100.0, 200.0, 200.0]),
-        light=lights[0],
+        lights=lights,
         observer=observer,
         label=label,
     )
@@ -135,13 +124,14 @@ def _of_screen(written: str, lights: tuple[str, ...], observer: int) -> Target:
     digits = written[1:]
     if re.fullmatch(r"[0-9a-fA-F]{3}|[0-9a-fA-F]{6}", digits) is None:
         raise InputError("colour", written, "# and six hexadecimal digits, as in #b4783c")
-    _one_light(lights, "a screen colour")
-    if lights != ("D65",) or observer != 2:
-        raise InputError("light", f"{lights[0]}, {observer} degrees", "D65 and 2 degrees for a screen colour")
+    if lights[0] != "D65" or observer != 2:
+        allowed = "D65 and 2 degrees for a screen colour, other lights after D65"
+        raise InputError("light", f"{lights[0]}, {observer} degrees", allowed)
     doubled = "".join(digit * 2 for digit in digits) if len(digits) == 3 else digits
     rgb = np.array([int(doubled[place : place + 2], 16) for place in (0, 2, 4)]) / 255.0
     lab = xyz_to_lab(srgb_to_xyz(rgb), white_point("D65", 2))
-    return target_of_lab(np.clip(lab, [0.0, -200.0, -200.0], [100.0, 200.0, 200.0]), label=written)
+    inside = np.clip(lab, [0.0, -200.0, -200.0], [100.0, 200.0, 200.0])
+    return target_of_bare_colour(inside, lights=lights, label=written)
 
 
 def _of_paint(which: str, name: str, find_paint: FindPaint, lights: tuple[str, ...], observer: int) -> Target:
