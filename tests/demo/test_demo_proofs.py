@@ -128,6 +128,41 @@ def test_proofs_of_a_photograph_teach_a_paint(painted: Painted) -> None:
     assert after < before + 0.5
 
 
+def test_proofs_on_a_ground_of_their_own_are_read_from_marked_boxes(painted: Painted, tmp_path: Path) -> None:
+    """The same photograph, its boxes drawn by hand: bare paper, bare black and two proofs by their short names."""
+    told = say("proof", "read", str(painted.photograph), "--shelf", str(painted.shelf))
+    with open_shelf(painted.shelf) as shelf:
+        key = told["proofs"][0]["proof"]
+        picture = shelf.proofs.load_picture(key, shelf.proofs.load(key).readings[-1].number)
+        assert picture is not None
+    of_area = {area: each["proof"] for area, each in painted.told["boxes"].items()}
+
+    def box(area: str, what: str, over: str, name: str = "") -> dict[str, Any]:
+        corners = np.array(picture.outlines[area])
+        inner = corners.mean(axis=0) + 0.6 * (corners - corners.mean(axis=0))
+        low, high = inner.min(axis=0), inner.max(axis=0)
+        place = [*low.tolist(), *(high - low).tolist()]
+        return {"box_px": place, "what": what, "over": over, "name": name}
+
+    boxes = [box("white", "bare", "white"), box("black", "bare", "black")]
+    boxes += [box("p5-white", "masstone", "white", of_area["p5-white"])]
+    boxes += [box("p10-black", "thin", "black", of_area["p10-black"])]
+    marks = tmp_path / "marks.json"
+    marks.write_text(json.dumps({"boxes": boxes}))
+    again = say(
+        "proof", "read", str(painted.photograph), "--marks", str(marks), "--shelf", str(painted.shelf)
+    )
+    assert {each["proof"] for each in again["proofs"]} == {of_area["p5-white"], of_area["p10-black"]}
+    for each in again["proofs"]:
+        by_sheet = next(other for other in told["proofs"] if other["proof"] == each["proof"])
+        off = delta_e_2000(np.array(each["read"]["painted"]), np.array(by_sheet["read"]["painted"]))
+        # The light is seen at one paper only and not at fifty; a photograph may be 3 dE00 off either way.
+        assert float(off) < 6.0
+    marks.write_text(json.dumps({"boxes": [*boxes[:2], box("p5-white", "masstone", "white", "somebody")]}))
+    with pytest.raises(InputError, match="at least one box that is a proof's"):
+        say("proof", "read", str(painted.photograph), "--marks", str(marks), "--shelf", str(painted.shelf))
+
+
 def test_a_sheet_of_proofs_is_no_card_and_a_card_no_sheet(painted: Painted) -> None:
     with pytest.raises(CardError, match="not a sample card"):
         load_card(painted.photograph)

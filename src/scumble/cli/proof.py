@@ -107,6 +107,10 @@ def read(
         list[str] | None, typer.Option("--map", help="SAMPLE=PROOF, where names do not tell; repeatable.")
     ] = None,
     condition: Annotated[str, typer.Option(help="Measurement condition to take, M0 to M3.")] = "",
+    marks: Annotated[
+        Path | None,
+        typer.Option(help="Proofs on a ground of their own: JSON file of the boxes over their picture."),
+    ] = None,
     reference: Annotated[
         Path | None, typer.Option(help="CGATS.17 reference file of a colour target that lies in the picture.")
     ] = None,
@@ -133,6 +137,7 @@ def read(
                 said=place or (),
                 condition=condition,
                 colour=ColourRequest(reference, target_corners, None, profile),
+                marks=marks,
                 progress=progress,
             )
     if json:

@@ -13,12 +13,13 @@ from scumble.card.sheet.card_map import geometry_to_json
 from scumble.card.sheet.geometry import card_geometry
 from scumble.errors import InputError
 from scumble.jobs.cards.card_file import picture_type
+from scumble.jobs.cards.mark_up import load_mark_up
 from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest, colour_options
 from scumble.jobs.files import shelf_path
 from scumble.jobs.proofs.keep import keep_layering, keep_swatch
 from scumble.jobs.proofs.read_back import TYPED_DOUBT, read_typed
 from scumble.jobs.proofs.read_instrument import read_instrument
-from scumble.jobs.proofs.read_sheet import read_sheet
+from scumble.jobs.proofs.read_sheet import read_marked_proofs, read_sheet
 from scumble.jobs.proofs.record import Group, Proved, compare_reading, keep_record
 from scumble.jobs.proofs.sharpen import blunt_paint, sharpen_paint
 from scumble.jobs.proofs.sheet import can_be_printed, draw_sheet, print_sheets
@@ -111,6 +112,7 @@ def read_file(
     said: Sequence[str] = (),
     condition: str = "",
     colour: ColourRequest = PLAIN_COLOUR,
+    marks: Path | None = None,
     progress: Callable[[str, float], None] | None = None,
 ) -> dict[str, Any]:
     """Read proofs from a photograph of their sheet or from an instrument's file."""
@@ -119,10 +121,16 @@ def read_file(
         if media_type is None:
             found = read_instrument(opened, load_bytes(path), sheet=sheet, said=said, condition=condition)
         else:
-            options = colour_options(colour)
-            found = read_sheet(
-                opened, path.read_bytes(), media_type, sheet=sheet, colour=options, progress=progress
-            )
+            content, options = path.read_bytes(), colour_options(colour)
+            if marks is not None:
+                boxes = load_mark_up(marks)
+                found = read_marked_proofs(
+                    opened, content, media_type, boxes, colour=options, progress=progress
+                )
+            else:
+                found = read_sheet(
+                    opened, content, media_type, sheet=sheet, colour=options, progress=progress
+                )
         return {
             "proofs": [kept_as_data(opened.proofs.load(each.key)) for each in found.read],
             "left_over": list(found.left_over),

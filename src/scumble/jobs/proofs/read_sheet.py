@@ -1,4 +1,4 @@
-"""Read a photograph of a sheet of proofs: known by its code, each painted box is held to its promise."""
+"""Read proofs from a photograph: of their sheet, known by its code, or of boxes that a person drew over it."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from scumble.card.photographed import AreaSeen, PhotographedCard
 from scumble.card.read import read_photograph
 from scumble.colour import upsample_colours, white_point, xyz_to_lab, xyz_to_lab_jacobian
 from scumble.errors import CardError, InputError
+from scumble.jobs.cards.mark_up import MarkUp, read_chart
 from scumble.jobs.proofs.promise import plain_matrix
 from scumble.jobs.proofs.read_back import DARKEST, expected_of
 from scumble.jobs.proofs.read_instrument import ReadBack, ReadFile
@@ -69,26 +70,84 @@ def read_sheet(
     """
     seen = read_photograph(content, sheet_of_proofs=True, progress=progress, **(colour or {}))
     found = _find_sheet(shelf, seen, sheet)
+    return _take_down(shelf, content, media_type, seen, found.boxes, found.serial)
+
+
+def read_marked_proofs(
+    shelf: Shelf,
+    content: bytes,
+    media_type: str,
+    marks: MarkUp,
+    *,
+    colour: Mapping[str, Any] | None = None,
+    progress: Progress | None = None,
+) -> ReadFile:
+    """Take down what a photograph shows of proofs that were painted on a ground of their own.
+
+    Parameters
+    ----------
+    shelf : Shelf
+        Open.
+    content : bytes
+        The picture's file.
+    media_type : str
+        What it is.
+    marks : MarkUp
+        Boxes over the picture: bare paper, the bare grounds, and each painted proof under its short name.
+    colour, progress
+        As for :func:`read_sheet`.
+
+    Raises
+    ------
+    CardError, InputError
+        If the picture or the boxes cannot be used, or no box is a proof's.
+    StoreError
+        If the shelf cannot be written; nothing was saved.
+    """
+    seen = read_chart(content, marks, progress=progress, **(colour or {}))
+    known = {kept.proof.key for kept in shelf.proofs.load_all()}
+    painted = [area.reading.area for area in seen.areas if not area.reading.is_bare]
+    boxes = {area: area.strip().lower() for area in painted if area.strip().lower() in known}
+    if not boxes:
+        hint = "Name a painted box by the short name of its proof."
+        raise InputError("marks", ", ".join(painted), "at least one box that is a proof's", hint)
+    return _take_down(shelf, content, media_type, seen, boxes, "")
+
+
+def _take_down(
+    shelf: Shelf,
+    content: bytes,
+    media_type: str,
+    seen: PhotographedCard,
+    boxes: Mapping[str, str],
+    serial: str,
+) -> ReadFile:
+    """Hold every painted box to the promise of its proof, and keep what was read with the picture."""
     bare = {area.reading.area: area.reading for area in seen.areas if area.reading.is_bare}
     proofs = {kept.proof.key: kept.proof for kept in shelf.proofs.load_all()}
     readings: dict[str, ProofReading] = {}
     read, left_over = [], []
     for area in seen.areas:
-        key = found.boxes.get(area.reading.area, "")
+        key = boxes.get(area.reading.area, "")
         proof = proofs.get(key)
         if proof is None:
             continue
-        number = area.reading.area.partition("-")[0].removeprefix("p")
+        name = _say_box(area.reading.area) if serial else area.reading.area
         if area.reading.weight <= 0.0:
-            left_over.append(f"box {number}: {area.verdict}")
+            left_over.append(f"{name}: {area.verdict}")
             continue
-        readings[key] = _reading(shelf, proof, area, bare[area.reading.ground], seen, found.serial)
-        read.append(ReadBack(key, proof.label, f"box {number}"))
+        readings[key] = _reading(shelf, proof, area, bare[area.reading.ground], seen, serial)
+        read.append(ReadBack(key, proof.label, name))
     if not readings:
-        raise InputError("sheet", found.serial, "a sheet with at least one painted box", " ".join(left_over))
+        allowed = "a picture with at least one painted box"
+        raise InputError("sheet", serial or "marked boxes", allowed, " ".join(left_over))
     outlines = {area.reading.area: area.outline_px for area in seen.areas}
     shelf.proofs.save_readings(readings, Picture(content, _picture_type(media_type), outlines))
     return ReadFile(tuple(read), tuple(left_over), (*seen.warnings, *seen.assumptions))
+
+
+def _say_box(area: str) -> str:
+    return f"box {area.partition('-')[0].removeprefix('p')}"
 
 
 def _find_sheet(shelf: Shelf, seen: PhotographedCard, given: str) -> ProofSheet:
