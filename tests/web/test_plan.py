@@ -123,6 +123,17 @@ def test_a_picture_is_needed_and_must_be_one(client: httpx.Client) -> None:
     assert hostile.status_code == 422
 
 
+def test_the_same_picture_is_planned_again_without_being_sent(
+    client: httpx.Client, planned: tuple[str, Page]
+) -> None:
+    where = planned[0].partition("?")[2]
+    assert planned[1].one("input", name="again").attributes["value"] == where
+    data = {"areas": "2", "only": TUBES, "stop": "4", "again": where}
+    page = follow(client, client.post("/plan", data=data, follow_redirects=False))
+    assert page.one("h2", id="chosen").text == "two.png, all opaque, on white paper"
+    assert client.post("/plan", data={**data, "again": "task=gone"}).status_code == 422
+
+
 def test_work_that_goes_on_can_be_left_and_stopped(client: httpx.Client) -> None:
     begun = ask(client, areas="2", seed="7", only="")
     key = begun.headers["location"].partition("task=")[2]

@@ -103,6 +103,10 @@ def ask_for_plan(
 
     def prepare() -> Work:
         content, name = picture_of(picture)
+        if not content and query.again:
+            kind, _, key = query.again.partition("=")
+            before = _found(request, "" if kind == "kept" else key, key if kind == "kept" else "")
+            return begin_plan(request.app.state.shelf, query, before.reference)
         return begin_plan(request.app.state.shelf, query, content, name)
 
     return PAGE.answer(request, "Plan a painting", query, prepare, **_more(request))

@@ -24,7 +24,7 @@ from scumble.jobs.plan.found import PlanFound
 from scumble.jobs.plan.plan_picture import plan_from_shelf, plan_picture
 from scumble.jobs.plan.reference import open_reference
 from scumble.jobs.plan.request import PlanRequest
-from scumble.jobs.plan.words import COMPARED, TITLES, compare_manners, say_plan, title_of
+from scumble.jobs.plan.words import COMPARED, TITLES, compare_manners, say_plan, say_same, title_of
 from scumble.paint import Binder
 from scumble.solve.plan_wishes import Manner
 from scumble.store.shelf import open_shelf
@@ -141,6 +141,12 @@ def test_it_is_said_whole(found: PlanFound) -> None:
     data = plan_as_data(found, found.plan())
     assert json.loads(json.dumps(data)) == data
     assert [each["number"] for each in data["areas"]] == [1, 2, 3, 4]
+
+
+def test_where_no_glaze_is_worth_it_that_is_said(found: PlanFound) -> None:
+    blocked, opaque = found.plan("blocked"), found.plan("opaque")
+    alike = [area.stack for area in blocked.areas] == [area.stack for area in opaque.areas]
+    assert bool(say_same(found, blocked)) == alike and say_same(found, opaque) == ""
 
 
 def test_the_same_picture_and_seed_give_the_same_plan(shelf: Path, picture: Path, found: PlanFound) -> None:

@@ -20,7 +20,7 @@ from scumble.jobs.plan.found import PlanFound
 from scumble.jobs.plan.keep import reopen_plan
 from scumble.jobs.plan.key_map import draw_key_map
 from scumble.jobs.plan.plan_picture import TITLES, begin_planning
-from scumble.jobs.plan.reference import open_reference
+from scumble.jobs.plan.reference import Reference, open_reference
 from scumble.jobs.plan.request import PlanRequest
 from scumble.jobs.plan.words import (
     CARE,
@@ -33,6 +33,7 @@ from scumble.jobs.plan.words import (
     say_error,
     say_hand,
     say_mixture,
+    say_same,
     say_where,
     title_of,
 )
@@ -67,6 +68,11 @@ class PlanQuery(BaseModel):
     per_pass: float = Field(default=0.3, description="price of a pass, dE00")
     per_mixture: float = Field(default=0.1, description="price of a mixture, dE00")
     seed: int = Field(default=1, ge=0, le=1_000_000, description="of the division into areas")
+    again: str = Field(
+        default="",
+        max_length=120,
+        description="task=... or kept=...: a plan whose picture is taken where none is sent",
+    )
 
     @property
     def asked_manner(self) -> str:
@@ -152,6 +158,7 @@ class PlanSeen:
     missing: tuple[str, ...]
     error: tuple[str, ...]
     bare: str
+    same: str
     passes: tuple[PassSeen, ...]
     areas: tuple[AreaSeen, ...]
     marks: tuple[MarkSeen, ...]
@@ -202,9 +209,9 @@ def _width(said: str) -> float | None:
 
 
 def begin_plan(
-    shelf: PageShelf, query: PlanQuery, picture: bytes, name: str = ""
+    shelf: PageShelf, query: PlanQuery, picture: bytes | Reference, name: str = ""
 ) -> Callable[[Progress], PlanFound]:
-    """Check what is asked for, and make the work that answers it.
+    """Check what is asked for, and make the work that answers it; the picture as a file, or as it was planned before.
 
     Raises
     ------
@@ -214,7 +221,8 @@ def begin_plan(
         If the picture cannot be read.
     """
     request = request_of(query)
-    work = begin_planning(request, open_reference(picture, name), shelf)
+    reference = picture if isinstance(picture, Reference) else open_reference(picture, name)
+    work = begin_planning(request, reference, shelf)
     return lambda progress: work(lambda words, share: progress(share, words))
 
 
@@ -284,6 +292,7 @@ def see_plan(found: PlanFound, manner: str = "") -> PlanSeen:
         missing=tuple(TITLES[each] for each in Manner if each not in found.plans),
         error=say_error(found, plan),
         bare=say_bare(plan),
+        same=say_same(found, plan),
         passes=_passes(plan, amounts),
         areas=_areas(found, plan),
         marks=tuple(MarkSeen(mark.number, mark.x / key.size[0], mark.y / key.size[1]) for mark in key.marks),

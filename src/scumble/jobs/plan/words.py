@@ -130,6 +130,16 @@ def say_bare(plan: Plan) -> str:
     return f"The {what} is left showing in {_numbers(bare, 99)}."
 
 
+def say_same(found: PlanFound, plan: Plan) -> str:
+    """That a plan comes to the same as the one in the next manner, where it does."""
+    opaque = found.plans.get(Manner.OPAQUE)
+    if plan.manner is not Manner.BLOCKED or opaque is None:
+        return ""
+    if [area.stack for area in plan.areas] != [area.stack for area in opaque.areas]:
+        return ""
+    return "No glaze is worth its pass here: it comes to the same as all opaque."
+
+
 def cautions_of(plan: Plan) -> tuple[str, ...]:
     """What to be careful with: pigments, solvent, fat over lean, what a glaze cannot undo."""
     said = list(pigment_cautions(dict.fromkeys(name for paint in plan.used for name in paint.pigments)))
@@ -225,7 +235,7 @@ def say_plan(found: PlanFound, plan: Plan) -> list[str]:
         f"{found.reference.name}, {TITLES[plan.manner]}, on {plan.ground.label}.",
         *say_error(found, plan),
     ]
-    lines += [*([say_bare(plan)] if say_bare(plan) else []), *found.changed]
+    lines += [*filter(None, (say_bare(plan), say_same(found, plan))), *found.changed]
     for number, (one, wait) in enumerate(zip(plan.passes, waits_of(plan), strict=True), 1):
         lines += ["", *_say_pass(plan, number, one, wait, amounts)]
     far = [area for area in plan.areas if area.shortfall]
