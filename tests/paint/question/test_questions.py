@@ -68,7 +68,7 @@ def test_every_kind_asks_sound_questions_of_the_starter_shelf(kind: Kind) -> Non
     assert asked >= 2, "the starter shelf leaves next to nothing to ask"
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.integers(0, 10_000), st.sampled_from(Kind), st.sampled_from((1, 2, 3)))
 def test_every_question_of_a_random_shelf_is_sound(seed: int, kind: Kind, level: int) -> None:
     paints = [invented_paint(name, seed) for name in ("first", "second", "third", "fourth")]

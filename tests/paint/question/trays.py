@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from zlib import crc32
 
 import numpy as np
@@ -23,6 +24,12 @@ def exact(paint: Paint) -> Paint:
     return Paint(paint.key, paint.label, optics, paint.provenance, paint.pigments, paint.binder)
 
 
+@cache
+def opened(key: str, part: int, sure: bool) -> Tube:
+    """A tube of the starter shelf, opened once: its numbers take longer than its questions."""
+    return open_tube(exact(SHELF[key]) if sure else SHELF[key], standard_draws()[part, :40])
+
+
 def tray_of(
     key: str,
     *others: str,
@@ -32,24 +39,18 @@ def tray_of(
     white: str | None = "titanium-white",
 ) -> Tray:
     """A tray of tubes of the starter shelf; ``sure`` takes their optics as exact."""
-    return lay_out(
-        SHELF[key], [SHELF[other] for other in others], SHELF[white] if white else None, level, seed, sure
-    )
+    beside = tuple(opened(other, 2, sure) for other in others)
+    pale = None if white is None else opened(white, 1, sure)
+    return Tray(opened(key, 0, sure), pale, beside, GROUNDS, level, np.random.default_rng(seed))
 
 
-def lay_out(
-    paint: Paint, others: list[Paint], white: Paint | None, level: int = 2, seed: int = 1, sure: bool = False
-) -> Tray:
+def lay_out(paint: Paint, others: list[Paint], white: Paint | None, level: int = 2, seed: int = 1) -> Tray:
     """A tray of any tubes."""
-    asked, pale, beside = standard_draws()
-
-    def opened(each: Paint, normals: np.ndarray) -> Tube:
-        return open_tube(exact(each) if sure else each, normals[:40])
-
+    asked, pale, beside = standard_draws()[:, :40]
     return Tray(
-        tube=opened(paint, asked),
-        white=None if white is None else opened(white, pale),
-        others=tuple(opened(other, beside) for other in others),
+        tube=open_tube(paint, asked),
+        white=None if white is None else open_tube(white, pale),
+        others=tuple(open_tube(other, beside) for other in others),
         grounds=GROUNDS,
         level=level,
         rng=np.random.default_rng(seed),

@@ -26,6 +26,9 @@ FILMS = (GLAZE_COATS, 0.25)
 LIGHTER_BY = VEILS_BY
 """Change of CIELAB lightness from which a film is said to lighten or darken its ground."""
 
+LEAST_WARMER = 2.5 * WARMER_BY
+"""Change of nearness to the warm pole from which it is asked; less is told on a tube's page, but hardly seen."""
+
 CLEAR = "under clear medium"
 
 
@@ -116,7 +119,7 @@ def ask_warmer(tray: Tray) -> Question | None:
         if min(float(chroma_of(bare)), float(chroma_of(right).min())) < 2.0 * LEAST_CHROMA:
             continue
         change = _warmth(right) - _warmth(bare)
-        if abs(change[0]) < WARMER_BY or share_of(change * np.sign(change[0]) > 0.0) < CERTAIN:
+        if abs(change[0]) < LEAST_WARMER or share_of(change * np.sign(change[0]) > 0.0) < CERTAIN:
             continue
         right_place = 0 if change[0] > 0 else 1
         estimate = estimate_of(change)
@@ -134,7 +137,7 @@ def ask_warmer(tray: Tray) -> Question | None:
                 for at, words in enumerate(("Warmer", "Cooler"))
             ),
             right=right_place,
-            margin=max(abs(float(change[0])) / WARMER_BY, 1.0),
+            margin=max(abs(float(change[0])) / LEAST_WARMER, 1.0),
             why=_why_warmer(float(right[0][0] - bare[0]), cooler=bool(right_place)),
             number=f"hue angle {hue_of(bare):.0f} to {hue_of(right[0]):.0f} degrees, nearness to orange "
             f"{estimate.value:+.2f} ({estimate.low:+.2f} to {estimate.high:+.2f})",

@@ -8,8 +8,7 @@ from numpy.typing import NDArray
 from scumble.colour import delta_e_2000
 from scumble.paint.covering import MOST_COATS
 from scumble.paint.drawdown import chroma_of, lab_of, over_white
-from scumble.paint.estimate import estimate_of
-from scumble.paint.question.about_cover import parts_in
+from scumble.paint.estimate import CERTAIN, estimate_of, share_of
 from scumble.paint.question.question import Choice, Kind, Laid, Question, Shown, plain_lab
 from scumble.paint.question.tray import Tray, Tube
 from scumble.paint.question.wrong import Guess, interval_of, mean_light, offer_swatches, say_colour
@@ -21,6 +20,14 @@ Floats = NDArray[np.float64]
 
 STRAYS = 6.0
 """Parts against one by which a mixture is misjudged. Scumble's own."""
+
+
+TWO_WAYS_WORDS = ("Glazed, thin over white", "Covered, mixed with white", "About as bright")
+TWO_WAYS_SLIPS = (
+    "expected every glaze to glow",
+    "trusted white to keep the colour",
+    "saw no difference in the two ways",
+)
 
 
 def _mixed(pair: tuple[Tube, Tube], parts: tuple[float, float]) -> Floats:
@@ -108,9 +115,10 @@ def ask_two_ways(tray: Tray) -> Question | None:
     lightness = low + (0.45, 0.6, 0.75)[int(tray.rng.integers(3))] * (high - low)
     ways = [_at_lightness(each, lightness) for each in (thin, tints)]
     gain = chroma_of(ways[0]) - chroma_of(ways[1])
-    if abs(gain[0]) < GAINS_BY or not parts_in(gain):
+    becomes = np.where(gain >= GAINS_BY, 0, np.where(gain <= -GAINS_BY, 1, 2))
+    right = int(becomes[0])
+    if share_of(becomes == right) < CERTAIN:
         return None
-    right = 0 if gain[0] > 0 else 1
     numbers = " and ".join(write_number(estimate_of(chroma_of(each)), 0) for each in ways)
     thickness = float(PATH_COATS[int(np.abs(thin[0, :, 0] - lightness).argmin())])
     return Question(
@@ -119,21 +127,21 @@ def ask_two_ways(tray: Tray) -> Question | None:
         asks=f"{tray.label} is brought to the same lightness two ways: thinned over white, or mixed with "
         f"{white.paint.label} so that it covers. Which is the brighter?",
         given=(Shown("masstone, one coat over white", plain_lab(tube.film_lab(1.0)[0])),),
-        choices=(
-            Choice("Glazed, thin over white", slip="" if right == 0 else "expected every glaze to glow"),
-            Choice(
-                "Covered, mixed with white", slip="" if right == 1 else "trusted white to keep the colour"
-            ),
+        choices=tuple(
+            Choice(words, slip="" if at == right else TWO_WAYS_SLIPS[at])
+            for at, words in enumerate(TWO_WAYS_WORDS)
         ),
         right=right,
-        margin=max(abs(float(gain[0])) / GAINS_BY, 1.0),
+        margin=max(abs(abs(float(gain[0])) - GAINS_BY) / 2.0, 1.0),
         why=(
             "Over white, light passes the colour twice; in the mixture much of it is thrown back before it has passed "
             "any.",
             "Its own grains are already pale in a thin film; white in the mixture does no more harm.",
+            "Its own grains throw back as much in a thin film as white does in the mixture.",
         )[right],
         number=f"chroma {numbers} at L* {lightness:.0f}",
-        meaning="CIELAB chroma of the thin film over white and of the hiding tint of equal lightness.",
+        meaning="CIELAB chroma of the thin film over white and of the hiding tint of equal lightness; "
+        f"{GAINS_BY:g} either way counts. Scumble's own.",
         painted=(
             Shown(f"glazed, {thickness:.2g} of a coat over white", plain_lab(ways[0][0])),
             Shown("covered, mixed with white", plain_lab(ways[1][0])),

@@ -28,7 +28,7 @@ COURSE_WORDS = {
     Course.BRIGHTENS: "It brightens",
     Course.LIGHTENS: "It only gets lighter",
     Course.DULLS: "It pales and dulls",
-    Course.NEUTRAL: "It stays close to grey",
+    Course.NEUTRAL: "It stays neutral",
 }
 
 

@@ -183,7 +183,7 @@ def ask_pulls_white(tray: Tray) -> Question | None:
     return Question(
         kind=Kind.PULLS_WHITE,
         paints=(tube.paint.key, other.paint.key),
-        asks=f"Which of the two pulls more white: one part of which still colours the more {white.paint.label}?",
+        asks=f"One part of each is let down with {white.paint.label}. Which of the two pulls more of it?",
         given=tuple(
             Shown(f"masstone of {each.paint.label}", plain_lab(each.film_lab(1.0)[0])) for each, _ in pair
         ),
