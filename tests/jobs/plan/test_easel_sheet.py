@@ -58,7 +58,7 @@ def test_it_says_everything_that_a_hand_needs(found: PlanFound) -> None:
         document.close()
     told = re.sub(r"\s+", " ", told)
     for number in range(1, len(plan.passes) + 1):
-        assert f"After {number}:" in told
+        assert f"{number}. " in told
     for letter, _ in plan.mixtures:
         assert re.search(rf"\b{letter}\b", told)
     assert "common practice, no source" in told and "safety data sheet" in told and "Wait" in told

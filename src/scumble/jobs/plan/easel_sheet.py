@@ -123,13 +123,13 @@ def _plain(name: str) -> str:
 
 def _put_passes(pages: _Pages, found: PlanFound, plan: Plan) -> None:
     """A picture of the painting after every pass, side by side."""
-    key = draw_key_map(found.finer, longest=THUMBNAIL_POINTS, numbered=False)
+    size_of = found.finer.shape[::-1]
     inner, scale = pages.frame.inner, pages.frame.scale
     count = len(plan.passes)
-    across = min(max(count, 2), 3) if count != 4 else 4
+    across = min(max(count, 2), 4)
     gap, size = 4.0 * scale, 2.7 * scale
     width = (inner.width_mm - (across - 1) * gap) / across
-    height = width * key.size[1] / key.size[0]
+    height = width * size_of[1] / size_of[0]
     tallest = 0.34 * inner.height_mm
     if height > tallest:
         width, height = width * tallest / height, tallest
@@ -139,12 +139,20 @@ def _put_passes(pages: _Pages, found: PlanFound, plan: Plan) -> None:
         for at, number in enumerate(range(first, min(first + across, count))):
             one = plan.passes[number]
             box = Box(inner.x_mm + at * (width + gap), top, width, height)
-            shapes += draw_areas(box, key.outlines, key.size, _colours(one.labs))
+            shapes += _thumbnail(box, found, one.labs)
             words = fit_words(
-                f"After {number + 1}: {title_of(plan, one)}", width_mm=width, size_mm=size, face="bold"
+                f"{number + 1}. {title_of(plan, one)}", width_mm=width, size_mm=size, face="bold"
             )
             shapes.append(Text(box.x_mm, box.bottom_mm + 1.5 * size, words, size, "bold"))
         pages.put(shapes, top + height + 3.2 * size)
+
+
+def _thumbnail(box: Box, found: PlanFound, labs: NDArray[np.float64]) -> tuple[Shape, ...]:
+    """The painting as it looks; areas that look alike are drawn as one, so that no seam shows between them."""
+    codes, alike = np.unique(codes_of(labs), axis=0, return_inverse=True)
+    key = draw_key_map(alike.ravel()[found.finer], longest=THUMBNAIL_POINTS, numbered=False)
+    colours = [(red / 255.0, green / 255.0, blue / 255.0) for red, green, blue in codes.tolist()]
+    return draw_areas(box, key.outlines, key.size, colours)
 
 
 def _put_mixtures(pages: _Pages, plan: Plan, number: int, amounts: Amounts) -> None:

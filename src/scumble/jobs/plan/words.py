@@ -73,6 +73,8 @@ def say_where(each: Brushed, *, most: int = 99) -> str:
     >>> say_where(Brushed("A", Mixture(((0, 1.0),)), Role.GLAZE, ((1, 1.0), (4, 2.0), (5, 2.0))))
     'area 1 in one coat, areas 4, 5 in two coats'
     """
+    if each.role is Role.IMPRIMATURA:
+        return "the whole of it"
     if len({coats for _, coats in each.areas}) == 1:
         coats = each.areas[0][1]
         how = "" if coats == 1 else f" in {_count(coats)}"
