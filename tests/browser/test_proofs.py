@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
+from tests.jobs.shelves import read_shelf
+from tests.web.server import serving
+
+from scumble.web.app import create_app
 
 pytestmark = pytest.mark.browser
 
 Visit = Callable[..., Page]
+
+
+@pytest.fixture
+def address(tmp_path: Path) -> Iterator[str]:
+    """A shelf of each test's own: what is kept to prove, and what sharpens a paint, is no other test's."""
+    with serving(create_app(read_shelf(tmp_path / "shelf.sqlite"))) as served:
+        yield served
 
 
 def assert_clean(page: Page) -> None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-from tests.jobs.shelves import illustrative_shelf
+from tests.jobs.shelves import illustrative_shelf, read_shelf
 from tests.web.server import serving
 
 from scumble.web.app import create_app
@@ -22,12 +22,18 @@ ASKED = re.compile(r"ask=[^&#]+$")
 TOLD = re.compile(r"said=[^#]+#verdict$")
 
 
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """A shelf of this module's own, as records are written to it."""
+    with serving(create_app(read_shelf(tmp_path_factory.mktemp("teach") / "shelf.sqlite"))) as served:
+        yield served
+
+
 def test_a_round_by_keyboard_alone(visit: Visit) -> None:
     page = visit("/teach/round?theme=cover&of=2&seed=9", reduced_motion="reduce")
     for place in (1, 2):
         expect(page).to_have_url(ASKED)
         expect(page.locator(".place")).to_contain_text(f"question {place} of 2")
-        page.wait_for_load_state("networkidle")
         page.keyboard.press("2")
         expect(page.locator('button[value="2"]')).to_be_focused()
         page.keyboard.press("1")
@@ -37,7 +43,6 @@ def test_a_round_by_keyboard_alone(visit: Visit) -> None:
         expect(page.locator("#verdict")).to_be_visible()
         expect(page.locator(".told .yours")).to_have_count(1)
         expect(page.locator(".told .right")).to_have_count(1)
-        page.wait_for_load_state("networkidle")
         page.keyboard.press("Enter")
     expect(page.get_by_role("heading", level=1)).to_contain_text("of 2 foretold")
 
@@ -86,7 +91,7 @@ def test_without_script(browser: Browser, address: str) -> None:
     page = context.new_page()
     page.goto("/teach")
     page.get_by_label("Into white").check()
-    page.get_by_label("Questions").fill("1")
+    page.locator("#of").fill("1")
     page.get_by_role("button", name="Begin", exact=True).click()
     expect(page).to_have_url(ASKED)
     page.locator(".answers button").first.click()
