@@ -14,7 +14,7 @@ from scumble.paint.track_record import mean_shift, say_bias, say_promise, tally_
 
 def proofs(*shifts: tuple[float, float, float], interval: float = 2.0, off: float = 1.0) -> list[Comparison]:
     middle = np.array([50.0, 0.0, 0.0])
-    return [Comparison(middle, middle + each, off, interval, 1.0, 1.0, 1.0) for each in shifts]
+    return [Comparison(middle, middle + each, off, interval) for each in shifts]
 
 
 @pytest.mark.parametrize(

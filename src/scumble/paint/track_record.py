@@ -162,7 +162,7 @@ def say_promise(tally: Tally) -> str:
 
     Examples
     --------
-    >>> near = [Comparison(np.zeros(3), np.zeros(3), 0.5, 1.0, 1.0, 0.0, 0.0)] * 4
+    >>> near = [Comparison(np.zeros(3), np.zeros(3), 0.5, 1.0)] * 4
     >>> say_promise(tally_proofs(near))
     '4 of 4 inside; with so few the true share may be anything from 51 to 100 %.'
     >>> say_promise(tally_proofs([]))

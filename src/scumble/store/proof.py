@@ -8,6 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
+from itertools import chain
+from math import isfinite
 from typing import Any
 
 import numpy as np
@@ -337,12 +339,18 @@ class ProofSheet:
             raise InputError("boxes", f"{len(self.boxes)} boxes", "at most 100 areas with a proof each")
 
 
-def _plain(numbers: ArrayLike, shape: tuple[int, ...]) -> Any:
-    values = np.asarray(numbers, dtype=np.float64)
-    if values.shape != shape or not np.all(np.isfinite(values)):
-        raise InputError("colour of a proof", values.shape, f"finite numbers, {' by '.join(map(str, shape))}")
-    plain = values.tolist()
-    return tuple(plain) if len(shape) == 1 else tuple(tuple(row) for row in plain)
+def _plain(numbers: Any, shape: tuple[int, ...]) -> Any:
+    """Three numbers, or three by three, as plain tuples; a long record has thousands of them."""
+    try:
+        rows = [[float(number) for number in row] for row in (numbers if len(shape) > 1 else [numbers])]
+    except (TypeError, ValueError):
+        rows = []
+    wanted = (1, *shape) if len(shape) == 1 else shape
+    if [len(row) for row in rows] != [wanted[1]] * wanted[0] or not all(map(isfinite, chain(*rows))):
+        said = " by ".join(map(str, shape))
+        raise InputError("colour of a proof", numbers, f"finite numbers, {said}")
+    plain = tuple(tuple(row) for row in rows)
+    return plain if len(shape) > 1 else plain[0]
 
 
 def _numbers(numbers: ArrayLike, size: int) -> Floats:

@@ -20,7 +20,7 @@ from scumble.jobs.proofs.keep import keep_layering, keep_swatch
 from scumble.jobs.proofs.read_back import TYPED_DOUBT, read_typed
 from scumble.jobs.proofs.read_instrument import read_instrument
 from scumble.jobs.proofs.read_sheet import read_marked_proofs, read_sheet
-from scumble.jobs.proofs.record import Group, Proved, compare_reading, keep_record
+from scumble.jobs.proofs.record import Group, Proved, compare_reading, interval_parts, keep_record
 from scumble.jobs.proofs.sharpen import blunt_paint, sharpen_paint
 from scumble.jobs.proofs.sheet import can_be_printed, draw_sheet, print_sheets
 from scumble.jobs.proofs.sheet_pages import LAYOUT
@@ -213,7 +213,9 @@ def kept_as_data(kept: KeptProof) -> dict[str, Any]:
     }
     if kept.reading is not None:
         reading = kept.reading.reading
+        parts = interval_parts(kept.reading)
         told["read"] = comparison_as_data(compare_reading(kept.reading)) | {
+            **{f"{name}_de00": round(value, 3) for name, value in parts.items()},
             "source": reading.source.value,
             "read_at": kept.reading.read_at.isoformat(timespec="seconds"),
             "light": reading.light,
@@ -228,7 +230,7 @@ def kept_as_data(kept: KeptProof) -> dict[str, Any]:
 
 def comparison_as_data(found: Comparison) -> dict[str, Any]:
     """A painted swatch beside its promise as JSON-ready data."""
-    names = ("difference_de00", "interval_de00", "optics_de00", "hand_de00", "reading_de00")
+    names = ("difference_de00", "interval_de00")
     return {
         "expected": [round(value, 3) for value in found.expected.tolist()],
         "painted": [round(value, 3) for value in found.painted.tolist()],

@@ -42,7 +42,9 @@ def draw_record(proved: Sequence[Proved]) -> tuple[RecordFigure, ...]:
     """The figures of a track record; none without proofs."""
     if not proved:
         return ()
-    return _over_time(proved[-MOST_DRAWN:]), _ways(proved[-MOST_DRAWN:])
+    shown = proved[-MOST_DRAWN:]
+    colours = _painted(shown)
+    return _over_time(shown, colours), _ways(shown, colours)
 
 
 def screen_colour(lab: Sequence[float] | np.ndarray, light: str = "D65", observer: int = 2) -> str:
@@ -51,7 +53,7 @@ def screen_colour(lab: Sequence[float] | np.ndarray, light: str = "D65", observe
     return write_colour(xyz_to_srgb(np.maximum(xyz, 0.0), light=light, observer=observer)[0])
 
 
-def _over_time(proved: Sequence[Proved]) -> RecordFigure:
+def _over_time(proved: Sequence[Proved], colours: Sequence[str]) -> RecordFigure:
     off = np.array([each.found.difference_de00 for each in proved])
     promised = np.array([each.found.interval_de00 for each in proved])
     top = _rounded_up(float(max(off.max(), promised.max())))
@@ -61,9 +63,9 @@ def _over_time(proved: Sequence[Proved]) -> RecordFigure:
     edges, steps = np.repeat(np.arange(count + 1.0), 2)[1:-1], np.repeat(promised, 2)
     marks: list[Mark] = [Haze(edges, np.zeros(2 * count), steps)]
     size = 16.0 if count <= 60 else 9.0
-    for x, y, each in zip(at, off, proved, strict=True):
+    for x, y, colour in zip(at, off, colours, strict=True):
         marks.append(Dot(float(x), float(y), size=size + 5.0))
-        marks.append(Dot(float(x), float(y), _painted(each), size))
+        marks.append(Dot(float(x), float(y), colour, size))
     inside = sum(each.found.is_within for each in proved)
     words = (
         f"How far {count} proofs were off, oldest first: from dE00 {off.min():.1f} to {off.max():.1f};"
@@ -78,14 +80,14 @@ def _over_time(proved: Sequence[Proved]) -> RecordFigure:
     )
 
 
-def _ways(proved: Sequence[Proved]) -> RecordFigure:
+def _ways(proved: Sequence[Proved], colours: Sequence[str]) -> RecordFigure:
     shifts = np.array([each.found.shift for each in proved])
     reach = _rounded_up(float(np.max(np.abs(shifts[:, 1:]))))
     frame = Frame(-reach, reach, -reach, reach, x_marks=(0.0,), y_marks=(0.0,))
     marks: list[Mark] = []
-    for each, (_, a, b) in zip(proved, shifts.tolist(), strict=True):
+    for colour, (_, a, b) in zip(colours, shifts.tolist(), strict=True):
         marks += [Curve(np.array([0.0, a]), np.array([0.0, b]), width=1.0), Dot(a, b, size=17.0)]
-        marks.append(Dot(a, b, _painted(each), 12.0))
+        marks.append(Dot(a, b, colour, 12.0))
     mean = shifts.mean(axis=0)
     words = (
         f"Painted less promised in a* and b* of {len(proved)} proofs; on average a* {mean[1]:+.1f},"
@@ -101,9 +103,17 @@ def _ways(proved: Sequence[Proved]) -> RecordFigure:
     )
 
 
-def _painted(each: Proved) -> str:
-    said = each.reading.reading
-    return screen_colour(said.lab, said.light, said.observer)
+def _painted(proved: Sequence[Proved]) -> list[str]:
+    """Screen colours of what was painted, all of one light at once."""
+    colours = [""] * len(proved)
+    lights = [(each.reading.reading.light, each.reading.reading.observer) for each in proved]
+    for light, observer in set(lights):
+        at = [place for place, each in enumerate(lights) if each == (light, observer)]
+        lab = np.array([proved[place].reading.reading.lab for place in at])
+        xyz = np.maximum(lab_to_xyz(lab, white_point(light, observer)), 0.0)
+        for place, rgb in zip(at, xyz_to_srgb(xyz, light=light, observer=observer)[0], strict=True):
+            colours[place] = write_colour(rgb)
+    return colours
 
 
 def _rounded_up(value: float) -> float:

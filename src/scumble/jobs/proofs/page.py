@@ -121,7 +121,7 @@ def show_proofs(shelf: Shelf, *, paint: str = "", kind: str = "") -> ProofsPage:
     entries = {entry.key: entry for entry in shelf.load_entries()}
     marks = TodaysOptics(shelf)
     sheets = shelf.proofs.load_sheets()
-    swatches = tuple(_swatch(each, marks) for each in reversed(record.proved))
+    newest = record.proved[::-1][:MOST_SHOWN]
     measured = {key for key, entry in entries.items() if entry.provenance is not Provenance.ILLUSTRATIVE}
     return ProofsPage(
         paint=shelf.load_paint(paint).key if paint else "",
@@ -137,9 +137,9 @@ def show_proofs(shelf: Shelf, *, paint: str = "", kind: str = "") -> ProofsPage:
         used=record.used,
         is_moved=record.used > 0 or abs(record.today.tally.mean_de00 - record.all.tally.mean_de00) > 1e-3,
         figures=draw_record(record.proved),
-        proved=swatches[:MOST_SHOWN],
-        more=max(0, len(swatches) - MOST_SHOWN),
-        illustrative=tuple(_swatch(each, marks) for each in reversed(record.illustrative)),
+        proved=tuple(_swatch(each, marks) for each in newest),
+        more=len(record.proved) - len(newest),
+        illustrative=tuple(_swatch(each, marks) for each in record.illustrative[::-1][:MOST_SHOWN]),
         binned=shelf.proofs.load_all(binned=True),
         sheets=sheets[::-1],
         labels=tuple((key, entry.label) for key, entry in entries.items()),

@@ -8,7 +8,7 @@ from scumble.jobs.bench.words import LIGHTS
 from scumble.jobs.picture_size import picture_size
 from scumble.jobs.proofs.figures import screen_colour
 from scumble.jobs.proofs.page import WaitingProof, say_verdict, show_waiting
-from scumble.jobs.proofs.record import compare_reading
+from scumble.jobs.proofs.record import compare_reading, interval_parts
 from scumble.paint.proof import say_shift
 from scumble.store.proof import KeptProof, KeptReading
 from scumble.store.shelf import Shelf
@@ -111,7 +111,7 @@ def show_proof(shelf: Shelf, key: str, *, wrong: str = "") -> ProofPage:
 
 
 def _reading_seen(shelf: Shelf, kept: KeptReading, counts: bool) -> ReadingSeen:
-    reading, found = kept.reading, compare_reading(kept)
+    reading, found, parts = kept.reading, compare_reading(kept), interval_parts(kept)
     lightness, a, b = (round(value, 1) + 0 for value in reading.lab)
     known = {entry.key: entry.label for entry in shelf.load_entries([use.paint for use in kept.uses])}
     return ReadingSeen(
@@ -127,9 +127,9 @@ def _reading_seen(shelf: Shelf, kept: KeptReading, counts: bool) -> ReadingSeen:
         screen_colour(reading.lab, reading.light, reading.observer),
         screen_colour(reading.expected.lab, reading.light, reading.observer),
         (
-            ("what is not known of the paints", f"{found.optics_de00:.1f}"),
-            ("the hand that painted it", f"{found.hand_de00:.1f}"),
-            ("the reading", f"{found.reading_de00:.1f}"),
+            ("what is not known of the paints", f"{parts['optics']:.1f}"),
+            ("the hand that painted it", f"{parts['hand']:.1f}"),
+            ("the reading", f"{parts['reading']:.1f}"),
             ("together, 19 times in 20", f"{found.interval_de00:.1f}"),
         ),
         reading.said,

@@ -12,7 +12,7 @@ import numpy as np
 from scumble.errors import InputError
 from scumble.jobs.proofs.promise import over_ground, promised_layering
 from scumble.jobs.proofs.read_back import ground_spectrum
-from scumble.paint import predict_look
+from scumble.paint import interval_de00, predict_look
 from scumble.paint.proof import Comparison, ProofKind, compare_painted
 from scumble.paint.track_record import Tally, say_bias, say_promise, tally_proofs
 from scumble.store.proof import KeptProof, KeptReading, mark_of_optics
@@ -119,6 +119,14 @@ def compare_reading(reading: KeptReading) -> Comparison:
         hand=np.array(expected.hand),
         reading=np.array(said.error),
     )
+
+
+def interval_parts(reading: KeptReading) -> dict[str, float]:
+    """How far the paints, the hand and the reading may each by itself bring a proof off its promise [dE00]."""
+    said, expected = reading.reading, reading.reading.expected
+    lab = np.array(expected.lab)
+    parts = {"optics": expected.optics, "hand": expected.hand, "reading": said.error}
+    return {name: interval_de00(lab, np.array(each)) for name, each in parts.items()}
 
 
 def keep_record(shelf: Shelf, *, paint: str = "", kind: str = "") -> Record:
@@ -248,6 +256,13 @@ class TodaysOptics:
         """
         asked = (paint,) if paint else tuple(each.paints)
         return any(use.paint in asked and use.optics == self.of(use.paint) for use in each.reading.uses)
+
+    def can_use(self, each: Proved) -> bool:
+        """Whether a proof is new to all of its paints, and all of them are on the shelf."""
+        try:
+            return not self.used(each) and all(self.of(key) for key in each.paints)
+        except InputError:
+            return False
 
 
 def _foretold_today(shelf: Shelf, each: Proved, marks: TodaysOptics) -> Comparison:

@@ -76,15 +76,7 @@ class SharpenedPaint:
 def unused_proofs(shelf: Shelf, paint: Paint) -> tuple[Proved, ...]:
     """Proofs with a paint that were read and went into the current optics of none of their paints."""
     marks = TodaysOptics(shelf)
-    return tuple(each for each in proved_with(shelf, paint.key) if not _is_used(marks, each))
-
-
-def _is_used(marks: TodaysOptics, each: Proved) -> bool:
-    """Whether a proof was used; one with a paint in the bin cannot be."""
-    try:
-        return marks.used(each) or any(not marks.of(key) for key in each.paints)
-    except InputError:
-        return True
+    return tuple(each for each in proved_with(shelf, paint.key) if marks.can_use(each))
 
 
 def sharpen_paint(

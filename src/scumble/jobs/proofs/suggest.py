@@ -10,8 +10,7 @@ import numpy as np
 from scumble.jobs.layering_request import parse_layering
 from scumble.jobs.proofs.keep import SWATCHES, swatch_data
 from scumble.jobs.proofs.promise import layering_of, promise_of
-from scumble.jobs.proofs.record import FEW, Proved, Record
-from scumble.jobs.proofs.sharpen import unused_proofs
+from scumble.jobs.proofs.record import FEW, Proved, Record, TodaysOptics
 from scumble.jobs.white import is_white
 from scumble.paint import Paint, Provenance, interval_de00
 from scumble.paint.proof import ProofKind
@@ -107,26 +106,28 @@ def _straying(shelf: Shelf, record: Record, paints: dict[str, Paint]) -> list[Su
         if len(proofs) >= FEW or not all(each.found.is_within for each in proofs)
     }
     worst = sorted((pair for pair in means if means[pair] >= limit), key=lambda pair: -means[pair])
+    marks = TodaysOptics(shelf)
     return [
-        _say_straying(shelf, paints[key], kind, together[key, kind], means[key, kind]) for key, kind in worst
+        _say_straying(marks, record, paints[key], kind, together[key, kind], means[key, kind])
+        for key, kind in worst[:MOST]
     ]
 
 
-def _say_straying(shelf: Shelf, paint: Paint, kind: str, proofs: list[Proved], mean: float) -> Suggestion:
+def _say_straying(
+    marks: TodaysOptics, record: Record, paint: Paint, kind: str, proofs: list[Proved], mean: float
+) -> Suggestion:
     what, painted = WHERE[ProofKind(kind)]
     swatch = OF_A_KIND.get(ProofKind(kind), "undertone")
     if len(proofs) < FEW:
         head = f"{paint.label}: its {what} came out dE00 {mean:.1f} off, beyond what was promised."
         again = f"{head} Paint {painted} of it again before you believe that."
         return Suggestion(again, paint.key, paint.label, swatch)
-    head = (
-        f"{paint.label}: its {what} is where predictions stray, by dE00 {mean:.1f} over {len(proofs)} proofs."
-    )
-    if unused_proofs(shelf, paint):
+    count = len(proofs)
+    head = f"{paint.label}: its {what} is where predictions stray, by dE00 {mean:.1f} over {count} proofs."
+    if any(marks.can_use(each) for each in record.proved if paint.key in each.paints):
         return Suggestion(f"{head} Let its proofs sharpen it.", paint.key, paint.label, "")
-    return Suggestion(
-        f"{head} Its proofs are in it already; paint {painted} anew.", paint.key, paint.label, swatch
-    )
+    anew = f"{head} Its proofs are in it already; paint {painted} anew."
+    return Suggestion(anew, paint.key, paint.label, swatch)
 
 
 def _never_proved(shelf: Shelf, record: Record, paints: dict[str, Paint]) -> list[Suggestion]:
