@@ -28,8 +28,8 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shelf]:
 
 @pytest.mark.parametrize("theme", ["", *Theme])
 def test_every_theme_has_a_lesson(shelf: Shelf, theme: str) -> None:
-    lesson = make_lesson(shelf, theme=theme, seed=4, count=5)
-    assert 1 <= len(lesson.exercises) <= 5
+    lesson = make_lesson(shelf, theme=theme, seed=4, count=3)
+    assert 1 <= len(lesson.exercises) <= 3
     assert lesson.cautions[-len(ALWAYS) :] == ALWAYS
     chart = print_lesson(lesson)
     for sheet in chart.sheets:
@@ -39,7 +39,7 @@ def test_every_theme_has_a_lesson(shelf: Shelf, theme: str) -> None:
 
 
 def test_the_same_seed_prints_the_same_bytes_and_another_others(shelf: Shelf) -> None:
-    first, again, other = (chart_pdf(print_lesson(make_lesson(shelf, seed=seed))) for seed in (7, 7, 8))
+    first, again, other = (chart_pdf(print_lesson(make_lesson(shelf, seed=seed, count=3))) for seed in (7, 7, 8))
     assert first == again != other
 
 
@@ -75,8 +75,8 @@ def test_the_box_to_paint_in_is_as_large_as_the_answer(shelf: Shelf) -> None:
 
 
 def test_no_task_tells_the_answer(shelf: Shelf) -> None:
-    for seed in range(3):
-        for each in make_lesson(shelf, theme="cover", seed=seed, count=8).exercises:
+    for seed in range(2):
+        for each in make_lesson(shelf, theme="cover", seed=seed, count=5).exercises:
             question = each.question
             if question.kind is Kind.COATS:
                 assert "count them" in each.paint_it
@@ -120,7 +120,7 @@ def test_a_small_page_and_an_empty_shelf_are_refused(
 
 @pytest.mark.parametrize("page", ["Letter", "A3", "A4-landscape"])
 def test_other_pages(shelf: Shelf, page: str) -> None:
-    for sheet in print_lesson(make_lesson(shelf, seed=3, count=5), page=page).sheets:
+    for sheet in print_lesson(make_lesson(shelf, seed=3, count=4), page=page).sheets:
         left, right, top, bottom = bounds(sheet)
         assert left >= 0.0 and right <= sheet.width_mm and top >= 0.0 and bottom <= sheet.height_mm
 

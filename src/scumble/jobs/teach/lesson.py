@@ -161,8 +161,8 @@ def say_how(coats: float) -> str:
     --------
     >>> say_how(1.0), say_how(8.0), say_how(3.0)
     ('one full stroke', 'thick, until nothing shows through', '3 full strokes, each dry before the next')
-    >>> say_how(0.25)
-    '1 part to 3 parts of clear medium, one full stroke'
+    >>> say_how(0.25), say_how(0.5)
+    ('1 part to 3 parts of clear medium, one full stroke', '1 part to 1 part of clear medium, one full stroke')
     """
     if coats >= MOST_COATS:
         return "thick, until nothing shows through"
@@ -171,7 +171,8 @@ def say_how(coats: float) -> str:
     if coats == 1.0:
         return "one full stroke"
     medium = 1.0 / coats - 1.0
-    return f"1 part to {round(medium, 1 if medium < 5.0 else None):g} parts of clear medium, one full stroke"
+    parts = round(medium, 1 if medium < 5.0 else None)
+    return f"1 part to {parts:g} part{'s' * (parts != 1)} of clear medium, one full stroke"
 
 
 def _say_where(ground: str) -> str:

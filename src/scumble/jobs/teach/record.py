@@ -24,8 +24,9 @@ MOST_ROWS = 12
 Group = TypeVar("Group", bound=Hashable)
 
 KEPT = (
-    "Kept of a trainee: this name or these initials, which question was answered when, and whether rightly. Nothing "
-    "else is asked, and nothing leaves this computer but in the exports and backups that you make of the shelf."
+    "Kept of a trainee: this name or these initials, which question was answered when, whether rightly, and the error "
+    "behind a wrong answer. Nothing else is asked, and nothing leaves this computer but in the exports and backups "
+    "that you make of the shelf."
 )
 
 
