@@ -205,6 +205,7 @@ def test_all_fours_find_at_least_what_the_likely_ones_do(monkeypatch: pytest.Mon
     steps = list(find_recipes(target, SMALL, WHITE, replace(plain, fours="all")))
     likely = last(target, SMALL, WHITE, plain)
     assert "likeliest" in likely.stage
+    assert "likeliest" in last(target, SMALL, WHITE, replace(plain, fours="likely")).stage
     best = [min(one.exact_difference for one in each.recipes) for each in (every, steps[-1], likely)]
     assert best[1] == pytest.approx(best[0], abs=1e-6)
     assert best[1] <= best[2] + 1e-6

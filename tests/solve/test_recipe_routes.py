@@ -109,7 +109,7 @@ def test_caution_families_can_be_excluded_and_bars_are_said() -> None:
         InputError, match=r"nobody has rated it by ASTM D4303.*leave at least one paint.*allow one"
     ):
         usable_tubes(SMALL, Wishes(barred=barred))
-    with pytest.raises(InputError, match="fours: saw 'some'; allowed is likely or all"):
+    with pytest.raises(InputError, match="fours: saw 'some'; allowed is fit, all, likely"):
         Wishes(fours="some")
 
 

@@ -40,7 +40,9 @@ def match(
     coats: Annotated[float, typer.Option("--coats", help="Most coats of an opaque mixture.")] = 4.0,
     parts: Annotated[int, typer.Option("--parts", help="Most parts in a mixture.")] = 12,
     count: Annotated[int, typer.Option("--count", "-n", help="Recipes of each route.")] = 5,
-    fours: Annotated[str, typer.Option("--fours", help="Mixtures of four tubes: likely or all.")] = "likely",
+    fours: Annotated[
+        str, typer.Option("--fours", help="Mixtures of four tubes: fit (all of up to 71), all or likely.")
+    ] = "fit",
     lightfastness: LightfastnessOption = "",
     unrated: UnratedOption = "out",
     session: Annotated[

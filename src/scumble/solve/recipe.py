@@ -15,7 +15,7 @@ from scumble.paint.caution import known_families, pigment_families
 
 Floats = NDArray[np.float64]
 
-FOURS = ("likely", "all")
+FOURS = ("fit", "all", "likely")
 """Which mixtures of four tubes are tried."""
 
 
@@ -60,7 +60,7 @@ class Wishes:
         Whether all is laid wet: then nothing can lie over a film that must dry first.
     fours : str
         ``likely`` tries those mixtures of four that grow from the best triples, ``all`` every one that cannot be
-        ruled out.
+        ruled out, ``fit`` those too where a million or fewer are to be looked at.
     costs : mapping of str to float
         What a part of a paint costs, by its short name; paints not named cost nothing.
     excluded : frozenset of str
@@ -82,7 +82,7 @@ class Wishes:
     per_drying: float = 0.0
     per_wet_shift: float = 0.0
     one_session: bool = False
-    fours: str = "likely"
+    fours: str = "fit"
     costs: Mapping[str, float] = field(default_factory=dict)
     excluded: frozenset[str] = frozenset()
     barred: Mapping[str, str] = field(default_factory=dict)
@@ -107,7 +107,7 @@ class Wishes:
             if not least <= value <= most:
                 raise InputError(name, value, f"a number from {least:g} to {most:g}")
         if self.fours not in FOURS:
-            raise InputError("fours", self.fours, " or ".join(FOURS))
+            raise InputError("fours", self.fours, ", ".join(FOURS))
         for key, cost in self.costs.items():
             if not 0.0 <= cost < np.inf:
                 raise InputError(f"cost of {key}", cost, "0 or a positive number")

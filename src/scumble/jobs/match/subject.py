@@ -142,6 +142,7 @@ def _wishes(request: SubjectRequest, tubes: Sequence[Paint], facts: Mapping[str,
         most_tubes=request.most_tubes,
         most_films=request.most_films,
         count=1,
+        fours="likely",
         excluded=frozenset(request.exclude),
     )
     asked = MatchRequest(
