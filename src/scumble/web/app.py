@@ -42,8 +42,8 @@ from scumble.web import (
 from scumble.web import print as printing
 from scumble.web.faults import handle_faults
 from scumble.web.guard import Guard
-from scumble.web.kiosk import CounterLock, Kiosk
 from scumble.web.head import Head
+from scumble.web.kiosk import CounterLock, Kiosk
 from scumble.web.uploads import BodyLimit
 
 STATIC = Path(__file__).parent / "static"
@@ -133,6 +133,6 @@ def create_app(
     app.add_middleware(
         GZipMiddleware, minimum_size=2048, compresslevel=4, exclude_content_types=SENT_AS_THEY_ARE
     )
+    app.add_middleware(Head)
     app.add_middleware(Guard)
     return app
-    app.add_middleware(Head)
