@@ -112,7 +112,7 @@ def _ways(cards: list[dict[str, Floats]], weights: Floats) -> Iterator[tuple[str
     areas = [geometry[name] for name in names]
     exact = fit_sensor(seen, Spectra(patches, np.zeros((len(patches), 36, 36))), trust)
     for how, camera in (("card", sensed), ("spectra known", exact)):
-        calibration = TargetCalibration(camera.to_eye, np.zeros(3), (), 0.0, camera, np.ones(3), 0.0)
+        calibration = TargetCalibration(camera.to_eye, np.zeros(3), (), 0.0, camera, np.ones(3), np.zeros(3))
         read = [calibration.on_card(areas, card, np.ones(len(areas))).colours for card in light]
         yield how, _off(np.array([each.xyz for each in read if each is not None]), true)
     yield "other tubes", np.concatenate([_by_others(light, true, left) for left in range(len(cards))])

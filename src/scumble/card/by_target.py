@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scumble.card.light.calibrate import PAPER_DOUBT, PAPER_Y
+from scumble.card.light.lost import lost_channels
 from scumble.card.light.tone_bend import MOST, bend_encoding, bend_light
 from scumble.card.light.veil import Veil
 from scumble.card.photographed import Outline
@@ -43,8 +44,16 @@ source* for the first; benchmarks.reading for both)."""
 USUAL_VEIL: Final = 0.012
 """Mean of an exponential law of veils, as in `scumble.card.light.veil`."""
 
+VEIL_TINT: Final = 0.1
+"""Log deviation of a veil's red and blue from the paper's: it comes from all that the lens sees, desk and window, too
+(*common practice, no source*)."""
+
 VEIL_DOUBT: Final = 0.1
 """Relative error of a veil that patches have shown: it is not quite even."""
+
+UNLIKELY: Final = np.array([1.0, 1.0, np.sqrt(2.0), 1.0, 1.0])
+"""What two bends, the root of a veil over its mean, and its two tints cost, squared: normal laws of deviation 1, and of
+the veil itself an exponential one."""
 
 EVENINGS: Final = 2
 """Times that curve and veil are looked for, each with a better guess of how the light slopes over the target."""
@@ -129,7 +138,8 @@ class ByTarget:
         """The calibration and its doubt once all areas of the card were seen, veiling light taken off."""
         trust = np.array([min((fault.trust for fault in each.faults), default=1.0) for each in seen])
         light = np.array([each.centre for each in seen])
-        own = self.calibration.on_card([each.area for each in seen], light, trust)
+        lost = np.array([lost_channels(each.sample.cut_off, each.centre) for each in seen])
+        own = self.calibration.on_card([each.area for each in seen], light, trust, lost=lost)
         worse = max(1.0, self.residual_de00 / USUAL_RESIDUAL)
         return own, replace(self.doubt, sensor=min(worse * own.sensor_doubt(trust), MOST_DOUBT))
 
@@ -170,8 +180,8 @@ def calibrate_by_target(
     patches = replace(patches, trust=agreeing_patches(patches.light, patches.xyz, patches.trust))
     known = picture.doubt is not None or not picture.notes
     spectra = _patch_spectra(view.reference, grid)
-    bends, veil, slope = _bends_and_veil(patches, spectra, KNOWN_BENDS if known else USUAL_BENDS)
-    seen, added = _evened(patches, bends, veil, slope)
+    bends, veils, slope = _bends_and_veil(patches, spectra, KNOWN_BENDS if known else USUAL_BENDS)
+    seen, added = _evened(patches, bends, veils, slope)
     residual = left_out(seen, patches.xyz, spectra, patches.trust, likely_spectra())[patches.trust > 0]
     sensed = fit_sensor(seen, spectra, patches.trust)
     scale, paper_doubt, tint_doubt = _to_usual_paper(sensed, added, lighting)
@@ -179,12 +189,12 @@ def calibrate_by_target(
         CORRECTED,
         paper=paper_doubt,
         tint=tint_doubt,
-        veil=float(np.hypot(CORRECTED.veil, VEIL_DOUBT * veil)),
+        veil=float(np.hypot(CORRECTED.veil, VEIL_DOUBT * veils.mean())),
     )
     return ByTarget(
         replace(picture, encoding=bend_encoding(picture.encoding, bends)),
-        Veil(veil, doubt.veil),
-        _calibration(sensed, scale, residual, paper_doubt, floor=-veil / (1.0 - veil)),
+        Veil(float(veils.mean()), doubt.veil, veils),
+        _calibration(sensed, scale, residual, paper_doubt, floor=-veils / (1.0 - veils)),
         doubt,
         float(residual.mean()),
         place.corners_px,
@@ -262,7 +272,7 @@ def _patch(picture: Picture, place: TargetPlace, middle: Floats) -> tuple[Floats
     return np.asarray(picture.encoding.to_linear(codes).mean(axis=0), dtype=np.float64), float(ends.mean())
 
 
-def _evened(patches: _Patches, bends: Floats, veil: float, slope: Floats) -> tuple[Floats, Floats]:
+def _evened(patches: _Patches, bends: Floats, veils: Floats, slope: Floats) -> tuple[Floats, Floats]:
     """Channels of the patches relative to the paper, with curve, veil and light put right; and what the last added.
 
     The card's paper foretells the light at the target without having seen it. Where the target shows that it slopes
@@ -270,7 +280,7 @@ def _evened(patches: _Patches, bends: Floats, veil: float, slope: Floats) -> tup
     """
     paper = bend_light(patches.paper, bends)
     # A veil lies evenly on the picture; it is told against the paper in the middle of the card.
-    share = veil * bend_light(patches.middle, bends).mean() / paper.mean(axis=1, keepdims=True)
+    share = veils * bend_light(patches.middle, bends).mean() / paper.mean(axis=1, keepdims=True)
     light = (bend_light(patches.light, bends) / paper - share) / (1.0 - share)
     away = patches.places_mm - patches.places_mm.mean(axis=0)
     added = 0.5 * patches.from_card_mm @ slope
@@ -294,35 +304,30 @@ def _slope_across(patches: _Patches, light: Floats, foretold: Floats) -> Floats:
     return np.asarray(plane[1:], dtype=np.float64)
 
 
-def _bends_and_veil(patches: _Patches, spectra: Spectra, usual: Floats) -> tuple[Floats, float, Floats]:
-    """Bends of the tone curve, veil and slope of the light under which some camera meets the patches best."""
-    from scipy.optimize import minimize
+def _bends_and_veil(patches: _Patches, spectra: Spectra, usual: Floats) -> tuple[Floats, Floats, Floats]:
+    """Bends of the tone curve, veils and slope of the light under which a camera best meets the patches."""
+    from scipy.optimize import least_squares
 
     model, slope = PatchModel(spectra, patches.trust), np.zeros((2, 1))
 
-    def tried(guess: Floats) -> Floats:
-        bends, veil = MOST * np.tanh(guess[:2] * usual / MOST), USUAL_VEIL * guess[2] ** 2
-        return _evened(patches, bends, veil, slope)[0]
+    def told(guess: Floats) -> tuple[Floats, Floats]:
+        tint = np.exp(VEIL_TINT * np.array([guess[3], -guess[3] - guess[4], guess[4]]))
+        return MOST * np.tanh(guess[:2] * usual / MOST), USUAL_VEIL * guess[2] ** 2 * tint
 
-    def cost(guess: Floats) -> float:
-        model.solve(tried(guess))
-        return float(model.cost + guess[:2] @ guess[:2] + 2.0 * guess[2] ** 2)
+    def missed(guess: Floats) -> Floats:
+        own = model.solve(_evened(patches, *told(guess), slope)[0])
+        weighed = np.sqrt(model.weights)[:, None] * own
+        return np.concatenate([weighed.ravel(), model.directions, guess * UNLIKELY])
 
-    guess = np.array([0.0, 0.0, 0.6])
+    guess = np.array([0.0, 0.0, 0.6, 0.0, 0.0])
     for _ in range(EVENINGS):
         for _ in range(2):
-            seen = tried(guess)
+            seen = _evened(patches, *told(guess), slope)[0]
             model.doubt_less(model.solve(seen))
             slope = slope + _slope_across(patches, seen, model.sensed.channels(spectra.mean))
-        around = guess + np.array([[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, -0.4]])
-        found = minimize(
-            cost,
-            guess,
-            method="Nelder-Mead",
-            options={"maxfev": 80, "xatol": 0.03, "fatol": 0.02, "initial_simplex": around},
-        )
+        found = least_squares(missed, guess, method="lm", diff_step=1e-3, max_nfev=60)
         guess = np.asarray(found.x, dtype=np.float64)
-    return MOST * np.tanh(guess[:2] * usual / MOST), float(USUAL_VEIL * guess[2] ** 2), slope
+    return *told(guess), slope
 
 
 def _patch_spectra(reference: ReferenceTarget, grid: PatchGrid) -> Spectra:
@@ -358,7 +363,7 @@ def _to_usual_paper(sensed: Sensed, added: Floats, lighting: PaperLight) -> tupl
 
 
 def _calibration(
-    sensed: Sensed, scale: Floats, residual: Floats, paper_doubt: float, *, floor: float
+    sensed: Sensed, scale: Floats, residual: Floats, paper_doubt: float, *, floor: Floats
 ) -> TargetCalibration:
     """The camera with what is to be said of it."""
     said = (

@@ -118,7 +118,7 @@ def read_photograph(
         veil = Veil(0.0, DEVICE_VEIL)
     else:
         veil = _find_veil(picture.encoding, seen, black) if black_share is None else Veil(0.0, MEASURED_BLACK)
-    seen = [each.without(veil.light * _veil_share(lighting, each.area)) for each in seen]
+    seen = [each.without(veil.each * _veil_share(lighting, each.area)) for each in seen]
     calibration: Calibration = (
         by_target.calibration
         if by_target

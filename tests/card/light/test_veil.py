@@ -5,7 +5,7 @@ import pytest
 
 from scumble.card.light.beyond_space import LEARNT, lost_in
 from scumble.card.light.lost import KEPT, restore_lost
-from scumble.card.light.veil import estimate_veil, take_off
+from scumble.card.light.veil import Veil, estimate_veil, take_off
 from scumble.card.promise import reading_bounds
 from scumble.colour import spectral_weights, white_point
 from scumble.colour.screen import LINEAR_RGB_TO_XYZ
@@ -19,6 +19,14 @@ def test_a_veil_never_exceeds_the_darkest_place():
             veil = estimate_veil(black, darkest)
             assert 0.0 <= veil.light <= min(black, darkest)
             assert 0.0 < veil.doubt <= min(black, darkest)
+
+
+def test_a_veil_has_one_light_or_one_for_each_channel():
+    assert Veil(0.01, 0.002).each.tolist() == [0.01] * 3
+    tinted = Veil(0.01, 0.002, np.array([0.012, 0.01, 0.008]))
+    own = np.array([0.3, 0.2, 0.1])
+    veiled = tinted.each + own * (1.0 - tinted.each)
+    np.testing.assert_allclose(take_off(veiled, tinted.each), own)
 
 
 def test_veils_drawn_from_what_is_believed_are_found_without_bias():

@@ -144,6 +144,23 @@ def test_channels_cut_off_at_zero_are_read_as_what_is_cut_off_alike():
     assert off(knowing, true)[lost].mean() < off(blindly, true)[lost].mean()
 
 
+def test_noise_in_a_lost_channel_is_not_taken_for_light():
+    """A deep blue whose red the file lost; grain lifts it off the end of the scale again."""
+    weights = seen_by("mosaic", "D65") @ (np.eye(3) + np.array([[0.6, 0, 0], [-0.6, 0, 0], [0, 0, 0]]))
+    spectra, kinds, grounds = films("classroom-deep-blue")
+    seen = spectra @ weights
+    lost = seen < 0.0
+    assert lost[:, 0].sum() >= 3 and not lost[:, 1:].any()
+    sensed = fit_sensor(PATCHES @ weights, KNOWN, (np.min(PATCHES @ weights, axis=1) > 0).astype(float))
+    grain = 0.004
+    light = np.where(lost, grain, seen)
+    cards, every = likely_cards(kinds, grounds), np.ones(len(kinds))
+    knowing = read_card(sensed, light, cards, trust=every, floor=np.where(lost, grain, 0.0)).xyz
+    blindly = read_card(sensed, light, cards, trust=every, floor=0.0).xyz
+    true = spectra @ EYE
+    assert off(knowing, true)[lost[:, 0]].mean() < off(blindly, true)[lost[:, 0]].mean()
+
+
 def test_likely_paints_are_drawn_once_and_are_paints():
     first = likely_paints()
     assert first is likely_paints()
@@ -159,7 +176,7 @@ def test_areas_are_read_as_their_neighbours_slope():
     """A light a little off an area's own is led along the slope, and without a card each light by itself."""
     weights = seen_by("gaussian", "D65")
     sensed = fit_sensor(PATCHES @ weights, KNOWN, ALL)
-    alone = TargetCalibration(sensed.to_eye, np.zeros(3), (), 0.0, sensed, np.ones(3), 0.0)
+    alone = TargetCalibration(sensed.to_eye, np.zeros(3), (), 0.0, sensed, np.ones(3), np.zeros(3))
     areas = card_geometry("quick").areas
     light = np.tile([[0.4, 0.3, 0.2]], (len(areas), 1))
     card = alone.on_card(areas, light, np.ones(len(areas)))

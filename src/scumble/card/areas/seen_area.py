@@ -64,7 +64,7 @@ class SeenArea:
     scatter: float
     faults: tuple[Fault, ...]
 
-    def without(self, veil: float) -> SeenArea:
+    def without(self, veil: float | Floats) -> SeenArea:
         """The same with veiling light taken off."""
         return replace(self, centre=take_off(self.centre, veil), cells=take_off(self.cells, veil))
 

@@ -42,10 +42,18 @@ class Veil:
         What to take off.
     doubt : float [1]
         Its standard deviation.
+    channels : array, shape (3,), optional [1]
+        The same light in red, green and blue, where it was told apart.
     """
 
     light: float
     doubt: float
+    channels: Floats | None = None
+
+    @property
+    def each(self) -> Floats:
+        """What to take off each channel, shape (3,)."""
+        return np.full(3, self.light) if self.channels is None else self.channels
 
 
 def estimate_veil(black: float, darkest: float, *, scatter: float = 0.02) -> Veil:
@@ -85,6 +93,6 @@ def _log_normal(value: Floats, middle: float, spread: float) -> Floats:
     return np.asarray(-0.5 * away**2 - np.log(value))
 
 
-def take_off(light: Floats, veil: float) -> Floats:
+def take_off(light: Floats, veil: float | Floats) -> Floats:
     """Light against the paper without a veil, shape unchanged."""
     return np.asarray((light - veil) / (1.0 - veil))

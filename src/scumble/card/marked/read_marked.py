@@ -155,7 +155,7 @@ def _by_target(by_target: ByTarget, light: PlaneLight, seen: Sequence[SeenBox]) 
             each,
             centre=take_off(
                 each.centre,
-                by_target.veil.light * float(middle / np.mean(light.paper_at(each.area.middle_px))),
+                by_target.veil.each * float(middle / np.mean(light.paper_at(each.area.middle_px))),
             ),
         )
         for each in seen

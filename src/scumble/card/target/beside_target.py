@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from scumble.card.find.lens import Lens
+from scumble.card.light.sampling import Sample
 from scumble.card.photographed import Fault
 
 Floats = NDArray[np.float64]
@@ -81,6 +82,10 @@ class Seen(Protocol):
     @property
     def area(self) -> Laid:
         """What lies there."""
+
+    @property
+    def sample(self) -> Sample:
+        """What the picture shows of it."""
 
     @property
     def centre(self) -> Floats:

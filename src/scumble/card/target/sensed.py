@@ -30,7 +30,7 @@ Floats = NDArray[np.float64]
 NEIGHBOURS: Final = 100
 """Spectra of a population that say what one of some colour looks like."""
 
-PATCH_NOISE: Final = 1.5
+PATCH_NOISE: Final = 0.8
 """Colour difference by which a patch may be off that is not its spectrum's [dE00]: grain, shine, uneven light; and what
 patches of the same few colourants have in common, which their number does not average out."""
 
@@ -45,7 +45,7 @@ TAIL: Final = 3.0
 FOLDS: Final = 8
 """Groups of patches that are left out in turn."""
 
-ALIKE: Final = 3.0
+ALIKE: Final = 8.0
 """How much the other areas of a card count beside the own colour of an area in finding paints that look alike."""
 
 MOST_UNLIKE: Final = 30.0
@@ -267,7 +267,9 @@ def _factor(covariance: Floats) -> Floats:
     return np.asarray(vectors * np.sqrt(np.maximum(values, 0.0)))
 
 
-def read_colours(sensed: Sensed, light: Floats, population: Floats, *, floor: float = 0.0) -> ColoursRead:
+def read_colours(
+    sensed: Sensed, light: Floats, population: Floats, *, floor: float | Floats = 0.0
+) -> ColoursRead:
     """Colours that channels stand for, each by itself.
 
     Parameters
@@ -278,7 +280,7 @@ def read_colours(sensed: Sensed, light: Floats, population: Floats, *, floor: fl
         Linear channels.
     population : array, shape (m, 36)
         Spectra that they may come from.
-    floor : float
+    floor : float, or array, shape (3,)
         Channel below which the picture holds nothing: what lies there is seen at it.
     """
     seen = np.maximum(sensed.channels(population), floor) @ sensed.to_eye
@@ -292,7 +294,7 @@ def read_colours(sensed: Sensed, light: Floats, population: Floats, *, floor: fl
 
 
 def read_card(
-    sensed: Sensed, light: Floats, cards: Floats, *, trust: Floats, floor: float = 0.0
+    sensed: Sensed, light: Floats, cards: Floats, *, trust: Floats, floor: float | Floats = 0.0
 ) -> ColoursRead:
     """Colours of the painted areas of a card: paints are near that look alike in all of its areas.
 
@@ -306,8 +308,8 @@ def read_card(
         The same areas of cards painted with other paints.
     trust : array, shape (areas,) [1]
         How far each area counts in finding those paints.
-    floor : float
-        As for :func:`read_colours`.
+    floor : float, or array, shape (areas, 3)
+        As for :func:`read_colours`, of each area.
     """
     seen = np.maximum(sensed.channels(cards), floor) @ sensed.to_eye
     wanted = np.maximum(light, floor) @ sensed.to_eye

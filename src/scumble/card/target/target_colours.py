@@ -33,8 +33,8 @@ class TargetCalibration(Calibration):
         The camera.
     scale : array, shape (3,)
         Of X, Y and Z, towards a usual paper.
-    floor : float
-        Channel at which the picture ends.
+    floor : array, shape (3,)
+        Channels at which the picture ends.
     places : mapping of str to int
         Where each area is among what was read; empty as long as no card was.
     light : array, shape (areas, 3)
@@ -45,7 +45,7 @@ class TargetCalibration(Calibration):
 
     sensed: Sensed
     scale: Floats
-    floor: float
+    floor: Floats
     places: Mapping[str, int] = field(default_factory=dict)
     light: Floats = field(default_factory=lambda: np.zeros((0, 3)))
     colours: ColoursRead | None = None
@@ -56,7 +56,14 @@ class TargetCalibration(Calibration):
         found = read_colours(self.sensed, flat, likely_spectra(), floor=self.floor).xyz
         return np.asarray(np.maximum(self.scale * found, 0.0).reshape(np.shape(light)))
 
-    def on_card(self, areas: Sequence[Laid], light: Floats, trust: Floats) -> TargetCalibration:
+    def on_card(
+        self,
+        areas: Sequence[Laid],
+        light: Floats,
+        trust: Floats,
+        *,
+        lost: NDArray[np.bool_] | None = None,
+    ) -> TargetCalibration:
         """The same once it has seen all areas of a card.
 
         Parameters
@@ -67,7 +74,11 @@ class TargetCalibration(Calibration):
             Their channels.
         trust : array, shape (areas,) [1]
             Of each, in finding paints that look alike.
+        lost : array of bool, shape (areas, 3), optional
+            Channels at the low end of their scale: what they still show is noise, and all below it looks alike.
         """
+        gone = np.zeros(light.shape, dtype=np.bool_) if lost is None else lost
+        floors = np.where(gone, np.maximum(light, self.floor), self.floor)
         bare = np.array([area.is_bare for area in areas])
         own = read_colours(self.sensed, light[bare], likely_spectra(), floor=self.floor)
         grounds = likely_reflectance(own.xyz, likely_spectra(), light="D65", observer=2).mean.clip(0.0, 1.0)
@@ -75,7 +86,7 @@ class TargetCalibration(Calibration):
         painted = [area for area in areas if not area.is_bare]
         kinds = [FilmKind(area.film, area.white_parts / area.paint_parts) for area in painted]
         cards = likely_cards(kinds, grounds[[named[area.ground] for area in painted]])
-        films = read_card(self.sensed, light[~bare], cards, trust=trust[~bare], floor=self.floor)
+        films = read_card(self.sensed, light[~bare], cards, trust=trust[~bare], floor=floors[~bare])
         order = np.argsort(np.concatenate([np.flatnonzero(bare), np.flatnonzero(~bare)]))
         every = ColoursRead(
             *(
