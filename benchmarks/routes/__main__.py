@@ -34,8 +34,8 @@ are). Written by `python -m benchmarks.routes {arguments}`; simulation by `demo/
 """
 
 SEEDS = (
-    "The target route was tuned on seeds 101 and 202 and on four sessions of 404 (1.18 / 3.54 before); other seeds are"
-    " fresh.\n"
+    "The target route was tuned on seeds 101, 202 and 404 (1.18 / 3.54 before that) and looked at on 303; other seeds\n"
+    "are fresh.\n"
 )
 """Said on the page: whoever tunes on another seed adds it."""
 

@@ -325,7 +325,7 @@ def _bends_and_veil(patches: _Patches, spectra: Spectra, usual: Floats) -> tuple
             seen = _evened(patches, *told(guess), slope)[0]
             model.doubt_less(model.solve(seen))
             slope = slope + _slope_across(patches, seen, model.sensed.channels(spectra.mean))
-        found = least_squares(missed, guess, method="lm", diff_step=1e-3, max_nfev=60)
+        found = least_squares(missed, guess, method="lm", diff_step=np.full(5, 1e-3), max_nfev=60)
         guess = np.asarray(found.x, dtype=np.float64)
     return *told(guess), slope
 
