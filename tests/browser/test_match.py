@@ -50,6 +50,21 @@ def test_a_point_of_a_photograph_is_wanted(visit: Visit, tmp_path: Path) -> None
     expect(page.locator("#said")).to_contain_text("The search is done", timeout=WORK_MS)
 
 
+def test_a_picture_that_browsers_do_not_open_is_opened_for_them(visit: Visit, tmp_path: Path) -> None:
+    Image.fromarray(np.full((600, 900, 3), (180, 120, 60), np.uint8)).save(tmp_path / "leaf.tif")
+    (tmp_path / "words.txt").write_text("no picture", encoding="utf-8")
+    page = visit(f"/match?{FEW}")
+    page.locator("#photo").set_input_files(tmp_path / "words.txt")
+    expect(page.locator("#said")).to_contain_text("words.txt is no picture that this browser opens")
+    page.locator("#photo").set_input_files(tmp_path / "leaf.tif")
+    picture = page.locator("#picture")
+    expect(picture).to_be_focused(timeout=WORK_MS)
+    expect(page.locator("#said")).to_have_text("")
+    picture.press("Enter")
+    expect(page.get_by_label("The wanted colour", exact=True)).to_have_value(re.compile("#b[34]7[789]3[bcd]"))
+    expect(page.locator("#said")).to_contain_text("The search is done", timeout=WORK_MS)
+
+
 def test_the_page_is_clean_and_fits(visit: Visit) -> None:
     page = visit(f"/match?whole=true&colour=60,20,30&{FEW}")
     page.locator(".wishes summary").click()

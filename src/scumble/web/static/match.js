@@ -1,6 +1,7 @@
 // Looks for a colour while one watches, and takes wanted colours from the screen or from a photograph.
 
 import { isTouched, takeUp } from "/static/already.js";
+import { openPhotograph } from "/static/photograph.js";
 
 const form = document.querySelector("#ask");
 const said = document.querySelector("#said");
@@ -70,9 +71,10 @@ let drawn = null;
 
 async function open(file) {
   try {
-    drawn = await createImageBitmap(file);
-  } catch {
-    say(`${file.name} can't be shown by this browser. A JPEG or PNG can.`, true);
+    drawn = (await openPhotograph(file, file.name, say)).bitmap;
+    say("");
+  } catch (error) {
+    say(error.message, true);
     return;
   }
   const scale = Math.min(1, LARGEST / Math.max(drawn.width, drawn.height));
