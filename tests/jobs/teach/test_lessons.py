@@ -39,7 +39,9 @@ def test_every_theme_has_a_lesson(shelf: Shelf, theme: str) -> None:
 
 
 def test_the_same_seed_prints_the_same_bytes_and_another_others(shelf: Shelf) -> None:
-    first, again, other = (chart_pdf(print_lesson(make_lesson(shelf, seed=seed, count=3))) for seed in (7, 7, 8))
+    first, again, other = (
+        chart_pdf(print_lesson(make_lesson(shelf, seed=seed, count=3))) for seed in (7, 7, 8)
+    )
     assert first == again != other
 
 

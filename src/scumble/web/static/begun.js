@@ -5,6 +5,8 @@ import { followTask } from "/static/task.js";
 const search = document.querySelector("#search");
 
 if (search) {
+  // The form may be taller than the screen: how far the work is must not lie below it unseen.
+  search.scrollIntoView({ block: "center", behavior: "instant" });
   const task = followTask(search.dataset.task, {
     progress: ({ share, words }) => {
       document.querySelector("#share").value = share;

@@ -1,6 +1,6 @@
 // The slider says in words where it stands.
 
-const slider = document.querySelector("#stop");
+const slider = document.querySelector("#manner-stop");
 
 if (slider) {
   const stops = [...document.querySelectorAll(".stops li")];
