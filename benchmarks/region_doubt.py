@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from benchmarks.cameras import DRAWS, camera_weights
 from benchmarks.lost_channels import random_areas
-from scumble.card.target.likely_films import CURVES, likely_spectra
+from scumble.card.reference.likely_films import CURVES, likely_spectra
 from scumble.colour import spectral_weights, upsample_colours, white_point, xyz_to_lab
 from scumble.paint.camera_doubt import CameraDoubt, shared_covariance
 from scumble.paint.region_doubt import DARK_BELOW, FULL_CHROMA, GREY_CHROMA

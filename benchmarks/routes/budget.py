@@ -24,11 +24,11 @@ from numpy.typing import NDArray
 
 from benchmarks.reading.cards import painted, plan_sessions
 from benchmarks.routes.root_polynomial import fit_correction
+from scumble.card.reference.correction import colour_metric, fit_terms, root_terms
+from scumble.card.reference.likely_films import likely_spectra
+from scumble.card.reference.sensed import Spectra, fit_sensor, likely_reflectance, read_colours
+from scumble.card.reference.target_colours import TargetCalibration
 from scumble.card.sheet.geometry import card_geometry
-from scumble.card.target.correction import colour_metric, fit_terms, root_terms
-from scumble.card.target.likely_films import likely_spectra
-from scumble.card.target.sensed import Spectra, fit_sensor, likely_reflectance, read_colours
-from scumble.card.target.target_colours import TargetCalibration
 from scumble.colour import delta_e_2000, spectral_weights, white_point, xyz_to_lab
 from scumble.store.readings.reference_cgats import parse_reference
 

@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.target.correction import Correction, colour_metric, fit_terms, root_terms
+from scumble.card.reference.correction import Correction, colour_metric, fit_terms, root_terms
 
 Floats = NDArray[np.float64]
 

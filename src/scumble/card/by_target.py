@@ -15,10 +15,10 @@ from scumble.card.light.tone_bend import MOST, bend_encoding, bend_light
 from scumble.card.light.veil import Veil
 from scumble.card.photographed import Outline
 from scumble.card.picture.points import Picture
-from scumble.card.target.beside_target import PaperLight, Place, Seen
-from scumble.card.target.find_target import KEPT, TargetPlace, find_target, place_target
-from scumble.card.target.likely_films import likely_spectra
-from scumble.card.target.sensed import (
+from scumble.card.reference.beside_target import PaperLight, Place, Seen
+from scumble.card.reference.find_target import KEPT, TargetPlace, find_target, place_target
+from scumble.card.reference.likely_films import likely_spectra
+from scumble.card.reference.sensed import (
     PatchModel,
     Sensed,
     Spectra,
@@ -28,7 +28,7 @@ from scumble.card.target.sensed import (
     likely_reflectance,
     read_colours,
 )
-from scumble.card.target.target_colours import MOST_DOUBT, TargetCalibration
+from scumble.card.reference.target_colours import MOST_DOUBT, TargetCalibration
 from scumble.colour import white_point
 from scumble.errors import CardError, InputError
 from scumble.paint.camera_doubt import CameraDoubt

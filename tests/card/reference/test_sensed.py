@@ -7,15 +7,14 @@ from demo.paints import TUBES
 from demo.sensor import raw_weights
 from demo.target import reflectances, weights_d50
 
-from scumble.card.sheet.geometry import card_geometry
-from scumble.card.target.likely_films import (
+from scumble.card.reference.likely_films import (
     FilmKind,
     likely_cards,
     likely_films,
     likely_paints,
     likely_spectra,
 )
-from scumble.card.target.sensed import (
+from scumble.card.reference.sensed import (
     Spectra,
     agreeing_patches,
     fit_sensor,
@@ -24,7 +23,8 @@ from scumble.card.target.sensed import (
     read_card,
     read_colours,
 )
-from scumble.card.target.target_colours import TargetCalibration
+from scumble.card.reference.target_colours import TargetCalibration
+from scumble.card.sheet.geometry import card_geometry
 from scumble.colour import delta_e_2000, spectral_weights, white_point, xyz_to_lab
 from scumble.optics.film import film_response
 from scumble.tables import BANDS, WAVELENGTH_NM

@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from scumble.card.find.lens import Lens
 from scumble.card.picture.points import Picture
-from scumble.card.target.correction import colour_metric, fit_terms, root_terms
+from scumble.card.reference.correction import colour_metric, fit_terms, root_terms
 from scumble.errors import CardError
 from scumble.paint.reference import PatchGrid, ReferenceTarget
 

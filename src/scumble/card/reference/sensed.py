@@ -21,7 +21,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.card.target.correction import FAR, colour_metric, fit_terms, root_terms
+from scumble.card.reference.correction import FAR, colour_metric, fit_terms, root_terms
 from scumble.colour import delta_e_2000, spectral_weights, white_point, xyz_to_lab
 from scumble.colour.sensor import sensor_modes
 

@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from scumble.card.light.calibrate import Calibration
 from scumble.card.photographed import Direction
-from scumble.card.target.beside_target import Laid
-from scumble.card.target.correction import colour_metric
-from scumble.card.target.likely_films import FilmKind, likely_cards, likely_spectra
-from scumble.card.target.sensed import ColoursRead, Sensed, likely_reflectance, read_card, read_colours
+from scumble.card.reference.beside_target import Laid
+from scumble.card.reference.correction import colour_metric
+from scumble.card.reference.likely_films import FilmKind, likely_cards, likely_spectra
+from scumble.card.reference.sensed import ColoursRead, Sensed, likely_reflectance, read_card, read_colours
 from scumble.colour import upsample_colours
 from scumble.paint.camera_doubt import CameraDoubt, shared_covariance
 

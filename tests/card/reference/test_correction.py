@@ -6,7 +6,7 @@ from benchmarks.routes.root_polynomial import fit_correction
 from demo.sensor import raw_weights
 from demo.target import reflectances
 
-from scumble.card.target.correction import colour_metric, fit_terms, root_terms
+from scumble.card.reference.correction import colour_metric, fit_terms, root_terms
 from scumble.colour import delta_e_2000, spectral_weights, white_point, xyz_to_lab
 
 WHITE = white_point("D65", 2)
