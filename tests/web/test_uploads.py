@@ -14,10 +14,10 @@ from hypothesis import given
 from hypothesis import strategies as some
 from tests.web.server import serving
 
+from scumble.web.body_limit import BodyLimit
 from scumble.web.faults import handle_faults
 from scumble.web.uploads import (
     LONGEST_NAME,
-    BodyLimit,
     TooLargeError,
     receive_upload,
     safe_name,

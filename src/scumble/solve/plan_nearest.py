@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from copy import copy
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scumble.paint.covering import contrast_ratio
 from scumble.solve.plan_layers import Role, Stack
+from scumble.solve.plan_wanted import LaidIn, Wanted, lie_over
 from scumble.solve.recipe import Route
 from scumble.solve.recipe_finish import Candidate
-from scumble.solve.recipe_search import Bounds, Search, Solved
+from scumble.solve.recipe_search import Bounds, Solved
 from scumble.solve.recipe_underpaint import correct_glaze
-
-if TYPE_CHECKING:
-    from scumble.solve.plan_pool import LaidIn, Palette
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -48,17 +44,17 @@ class Nearest:
     """The nearest combinations of one kind for each area, while they are looked for."""
 
     def __init__(
-        self, palette: Palette, route: Route, bounds: Bounds, *, areas: NDArray[np.intp] | None = None
+        self, wanted: Wanted, route: Route, bounds: Bounds, *, areas: NDArray[np.intp] | None = None
     ) -> None:
-        self.palette = palette
+        self.wanted = wanted
         self.route = route
         self.bounds = bounds
-        self.areas = np.arange(len(palette.labs)) if areas is None else areas
+        self.areas = np.arange(len(wanted.labs)) if areas is None else areas
         self.kept: dict[int, list[Candidate]] = {int(area): [] for area in self.areas}
 
     def try_all(self, members: Whole, film_of: tuple[int, ...]) -> None:
         """Solve every combination for every area."""
-        self.try_some(np.broadcast_to(members, (len(self.palette.labs), *members.shape)), film_of)
+        self.try_some(np.broadcast_to(members, (len(self.wanted.labs), *members.shape)), film_of)
 
     def try_some(self, members: Whole, film_of: tuple[int, ...]) -> None:
         """Solve combinations of shape (areas, combinations, paints), each for its area."""
@@ -66,8 +62,8 @@ class Nearest:
         if count == 0 or len(self.areas) == 0:
             return
         rows = np.ascontiguousarray(members[self.areas].reshape(-1, members.shape[2]))
-        labs = np.repeat(self.palette.labs[self.areas], count, axis=0)[:, None, :]
-        solved = self.palette.search.solve(rows, film_of, self.bounds, worth=WORTH, labs=labs)
+        labs = np.repeat(self.wanted.labs[self.areas], count, axis=0)[:, None, :]
+        solved = self.wanted.search.solve(rows, film_of, self.bounds, worth=WORTH, labs=labs)
         for number, area in enumerate(self.areas):
             own = slice(number * count, (number + 1) * count)
             near = np.argsort(solved.difference[own], kind="stable")[:KEPT] + own.start
@@ -86,14 +82,14 @@ class Nearest:
                 if tube not in pair
                 for at in (0, 1, 2)
             }
-            own = self.palette.wanting(area)
+            own = self.wanted.wanting(area)
             for film_of in film_ofs if grown else ():
                 solved = own.solve(groups_of(grown, 3), film_of, self.bounds, worth=WORTH)
                 near = np.argsort(solved.difference, kind="stable")[:KEPT]
                 self._keep(area, solved.take(near))
 
     def _keep(self, area: int, solved: Solved) -> None:
-        own = self.palette.wanting(area)
+        own = self.wanted.wanting(area)
         again = own.solve(solved.members, solved.film_of, self.bounds, tries=3)
         solved = own.refine(solved.nearer(again), self.bounds)
         effect = solved.coats * own.strength[solved.members]
@@ -102,7 +98,7 @@ class Nearest:
             useful &= contrast_ratio(*own.depths(solved)[0], 1.0, index=own.index) > HIDING_AIM - 0.006
         else:
             useful = (effect > NEGLIGIBLE).all(axis=1)
-        wishes = self.palette.wishes.recipe
+        wishes = self.wanted.wishes.recipe
         for row in np.flatnonzero(useful):
             members = tuple(solved.members[row].tolist())
             price = wishes.per_tube * (len(members) - 1) + wishes.per_pass * solved.film_of[-1]
@@ -116,9 +112,9 @@ class Nearest:
         """The best of each area in measurable parts, each stack once."""
         stacks: dict[Stack, None] = {}
         for area, kept in self.kept.items():
-            own = self.palette.wanting(area)
+            own = self.wanted.wanting(area)
             for one in sorted(kept, key=lambda each: each.rough)[:ROUNDED]:
-                for stack in self.palette.round(own, one, role):
+                for stack in self.wanted.round(own, one, role):
                     stacks[stack] = None
         return tuple(stacks)
 
@@ -126,8 +122,8 @@ class Nearest:
 class Glazed:
     """Glazes over lay-ins, gathered so that those over one lay-in are solved for all areas at once."""
 
-    def __init__(self, palette: Palette, laid: Sequence[LaidIn]) -> None:
-        self.palette = palette
+    def __init__(self, wanted: Wanted, laid: Sequence[LaidIn]) -> None:
+        self.wanted = wanted
         self.laid = laid
         self.asked: dict[tuple[int, int], list[tuple[int, Whole]]] = {}
 
@@ -138,20 +134,20 @@ class Glazed:
 
     def round(self) -> tuple[Stack, ...]:
         """Solve all, and round the best of each area to parts."""
-        palette = self.palette
+        wanted = self.wanted
         best: dict[int, list[tuple[float, int, Solved]]] = {}
         for (painting, number), asked in self.asked.items():
-            over = lie_over(palette.search, self.laid[painting].painting.shown)
+            over = lie_over(wanted.search, self.laid[painting].painting.shown)
             members = np.array([own for _, own in asked], dtype=np.int64)
-            labs = palette.labs[[area for area, _ in asked]][:, None, :]
+            labs = wanted.labs[[area for area, _ in asked]][:, None, :]
             solved = over.solve(members, tuple(range(number)), CLEAR, worth=WORTH, labs=labs)
-            dearer = palette.wishes.recipe.per_pass * (number - 1)
+            dearer = wanted.wishes.recipe.per_pass * (number - 1)
             for row, (area, _) in enumerate(asked):
                 rough = float(solved.difference[row]) + dearer
                 best.setdefault(area, []).append((rough, painting, solved.take(np.array([row]))))
         stacks: dict[Stack, None] = {}
         for area, found in best.items():
-            own = palette.wanting(area)
+            own = wanted.wanting(area)
             for _, painting, solved in sorted(found, key=lambda each: each[0])[:ROUNDED]:
                 under = self.laid[painting]
                 one = correct_glaze(own, under.painting, solved, 0, CLEAR)
@@ -164,18 +160,9 @@ class Glazed:
                     one.difference,
                     one.difference,
                 )
-                for stack in palette.round(own, candidate, Role.GLAZE, (under.layer,)):
+                for stack in wanted.round(own, candidate, Role.GLAZE, (under.layer,)):
                     stacks[stack] = None
         return tuple(stacks)
-
-
-def lie_over(search: Search, shown: Floats) -> Search:
-    """The same search over something else in place of the ground, shape (36,) [1] as a film lies on it."""
-    other = copy(search)
-    other.below = shown
-    table, absorption, scattering, _, face, faint = search.scene
-    other.__dict__["scene"] = (table, absorption, scattering, shown, face, faint)
-    return other
 
 
 def groups_of(groups: object, number: int) -> Whole:

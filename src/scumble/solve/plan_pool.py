@@ -8,25 +8,20 @@ over film, and rounded to parts.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from copy import copy
-from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations, permutations, product
+from itertools import combinations, permutations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from scumble.colour import delta_e_2000
 from scumble.optics.film import film_response
 from scumble.optics.response import take_off_face
-from scumble.paint.covering import HIDING_RATIO, MARK_BOUNDS, coats_to_hide, contrast_ratio, opacity
+from scumble.paint.covering import coats_to_hide
 from scumble.solve.plan_layers import Layer, Mixture, Role, Stack, depth_of, predict_stacks
-from scumble.solve.plan_nearest import CLEAR, HIDING_AIM, Glazed, Nearest, groups_of, lie_over
-from scumble.solve.plan_wishes import PlanWishes
+from scumble.solve.plan_nearest import CLEAR, HIDING_AIM, Glazed, Nearest, groups_of
+from scumble.solve.plan_wanted import LaidIn, Wanted, lie_over, mixture_of
 from scumble.solve.recipe import Route
-from scumble.solve.recipe_finish import SHORT_OF_HIDING, Candidate, film_trials
 from scumble.solve.recipe_search import Bounds, Search
-from scumble.solve.recipe_target import target_of_lab
 from scumble.solve.recipe_underpaint import WHITE_PARTS, Underpainting
 from scumble.solve.supply_sketch import FARTHEST, Rough, sketch_misses
 
@@ -35,9 +30,6 @@ Whole = NDArray[np.int64]
 
 TRIPLES = 40
 """Opaque triples solved for each area, the likeliest by the sketch."""
-
-MOST_TRIED = {1: 100_000, 2: 10, 3: 5}
-"""Mixtures tried for each glaze when parts are chosen, by the number of glazes."""
 
 PAIRED = 4
 """Lay-ins of each area over which pairs of glazes are looked at."""
@@ -56,60 +48,12 @@ LIGHTER_BY = 2.0
 """L* by which an area must be lighter than its ground for a scumble."""
 
 
-@dataclass(frozen=True, slots=True)
-class LaidIn:
-    """An opaque mixture as a lay-in: it hides what lies below it.
+class Palette(Wanted):
+    """Stacks of films that come near the wanted colours of a picture, worked out as they are asked for."""
 
-    Parameters
-    ----------
-    layer : Layer
-        In whole coats.
-    painting : Underpainting
-        The same as glazes are solved over.
-    """
-
-    layer: Layer
-    painting: Underpainting
-
-
-class Palette:
-    """The tubes, the ground and the wanted colours of a picture, and what comes near them.
-
-    Parameters
-    ----------
-    search : Search
-        Tubes, ground and face.
-    labs : array, shape (areas, 3)
-        Wanted, CIELAB.
-    wishes : PlanWishes
-        Limits.
-    below : Stack
-        What lies under everything, such as an imprimatura.
-    """
-
-    def __init__(self, search: Search, labs: Floats, wishes: PlanWishes, below: Stack = ()) -> None:
-        self.base = search
-        self.labs = labs
-        self.wishes = wishes
-        self.below = below
-        self._glazed: dict[Stack, tuple[Stack, ...]] = {}
-        self.search = lie_over(search, _shown(search, below)) if below else search
-        # Worked out once, so that the searches of all areas share them.
-        _ = self.search.scene, self.search.view, self.search.strength
-        each = opacity(search.absorption, search.scattering, index=search.index)
-        self.clear = [int(place) for place in np.flatnonzero(each < MARK_BOUNDS[1])]
-        self.covering = each >= MARK_BOUNDS[1]
-        self.whites = [
-            place
-            for place, paint in enumerate(search.tubes)
-            if paint.pigments and all(name.upper().startswith("PW") for name in paint.pigments)
-        ]
-
-    def wanting(self, area: int) -> Search:
-        """The search of one area's colour."""
-        own = copy(self.search)
-        own.target = target_of_lab(self.labs[area])
-        return own
+    @cached_property
+    def _glazed(self) -> dict[Stack, tuple[Stack, ...]]:
+        return {}
 
     # Covered, glazed on the ground, scumbled
 
@@ -164,7 +108,7 @@ class Palette:
         for dark in range(len(self.search.tubes)):
             if dark not in self.whites:
                 parts = [{dark: own, white: pale} for own, pale in GREY_PARTS]
-                runs.append(self.lay_in([_mixture(each) for each in parts]))
+                runs.append(self.lay_in([mixture_of(each) for each in parts]))
         long = [run for run in runs if len(run) > len(GREY_PARTS) // 2]
         return tuple(sorted(long, key=self._greyness)[:GREYEST])
 
@@ -176,11 +120,11 @@ class Palette:
     @cached_property
     def bodies(self) -> tuple[LaidIn, ...]:
         """Every tube that hides, as it is and with white, to glaze over."""
-        mixtures = [_mixture({tube: 1.0}) for tube in range(len(self.search.tubes))]
+        mixtures = [mixture_of({tube: 1.0}) for tube in range(len(self.search.tubes))]
         if self.whites:
             white = min(self.whites, key=lambda place: self._hiding[place])
             mixtures += [
-                _mixture({white: parts, tube: 1.0})
+                mixture_of({white: parts, tube: 1.0})
                 for tube in range(len(self.search.tubes))
                 if tube not in self.whites
                 for parts in WHITE_PARTS[1:]
@@ -256,44 +200,6 @@ class Palette:
             default=(),
         )
 
-    # Parts
-
-    def round(self, own: Search, candidate: Candidate, role: Role, under: Stack = ()) -> list[Stack]:
-        """The stack in measurable parts that comes nearest one area's colour; none where it does nothing."""
-        trials = [film_trials(candidate, film, self.wishes.recipe) for film in range(candidate.films)]
-        most = MOST_TRIED[candidate.films]
-        grid = list(product(*(range(min(len(trial.coats), most)) for trial in trials)))
-        rows = np.array(grid)
-        price = np.zeros(len(grid))
-        below = [*self.below, *under]
-        depths = [tuple(np.broadcast_to(d, (len(grid), 36)) for d in depth_of(own, each)) for each in below]
-        for film, trial in enumerate(trials):
-            places, _ = candidate.of_film(film)
-            amounts = trial.amounts[rows[:, film]]
-            depths.append((amounts @ own.absorption[places], amounts @ own.scattering[places]))
-            price += trial.price[rows[:, film]]
-        labs = self.base.predict_labs([(a, s) for a, s in depths])[:, 0]
-        miss = delta_e_2000(np.broadcast_to(own.target.lab, labs.shape), labs)
-        if role is Role.COVER:
-            ratio = contrast_ratio(depths[-1][0], depths[-1][1], 1.0, index=own.index)
-            price += SHORT_OF_HIDING * np.maximum(HIDING_RATIO - ratio, 0.0)
-        best = grid[int(np.argmin(miss + price))]
-        layers = []
-        for film, (trial, row) in enumerate(zip(trials, best, strict=True)):
-            places, _ = candidate.of_film(film)
-            parts = dict(zip(places, trial.parts[row].tolist(), strict=True))
-            layers.append(Layer(_mixture(parts, float(trial.medium[row])), float(trial.coats[row]), role))
-        return [(*self.below, *under, *layers)]
-
-
-def _shown(search: Search, below: Stack) -> Floats:
-    """What layers on the ground look like to a film that lies on them, shape (36,) [1]."""
-    shown = search.below
-    for layer in below:
-        film = film_response(*depth_of(search, layer), index=search.index)
-        shown = take_off_face(film.over(shown), search.index)
-    return shown
-
 
 def _labs_of(shown: Sequence[Floats], search: Search) -> Floats:
     """CIELAB of bodies seen from inside the binder, under a face."""
@@ -303,10 +209,6 @@ def _labs_of(shown: Sequence[Floats], search: Search) -> Floats:
     weights, whites, *_ = search.view
     seen = bare_face(search.index).over(np.array(shown))
     return xyz_to_lab(seen @ weights[0], whites[0])
-
-
-def _mixture(parts: dict[int, float], medium: float = 0.0) -> Mixture:
-    return Mixture(tuple(sorted((place, part) for place, part in parts.items() if part > 0.0)), medium)
 
 
 def _laid_in(mixture: Mixture, coats: float, shown: Floats) -> LaidIn:

@@ -40,11 +40,11 @@ from scumble.web import (
     walk,
 )
 from scumble.web import print as printing
+from scumble.web.body_limit import BodyLimit
 from scumble.web.faults import handle_faults
 from scumble.web.guard import Guard
 from scumble.web.head import Head
 from scumble.web.kiosk import CounterLock, Kiosk
-from scumble.web.uploads import BodyLimit
 
 STATIC = Path(__file__).parent / "static"
 
