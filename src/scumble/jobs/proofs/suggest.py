@@ -146,8 +146,8 @@ def _never_proved(shelf: Shelf, record: Record, paints: dict[str, Paint]) -> lis
     open_ones.sort(key=lambda each: -each[0])
     return [
         Suggestion(
-            f"Paint {WHERE[kind][1]} of {paint.label}: its {WHERE[kind][0]} was never proved, and is promised"
-            f" to dE00 {sure:.1f} only.",
+            f"Paint {WHERE[kind][1]} of {paint.label}: its {WHERE[kind][0]} was never proved, and it is promised"
+            f" only within dE00 {sure:.1f}.",
             paint.key,
             paint.label,
             swatch,
