@@ -16,10 +16,10 @@ from benchmarks.recipes.rival import COVER, STARTS, race
 from scumble.optics.film import film_response_and_slopes
 from scumble.paint import paper_ground
 from scumble.paint.pigment import starter_shelf
-from scumble.solve.recipe import Wishes
-from scumble.solve.recipe_find import find_recipes
-from scumble.solve.recipe_search import Search
-from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.recipe.answer import Wishes
+from scumble.solve.recipe.find import find_recipes
+from scumble.solve.recipe.search import Search
+from scumble.solve.recipe.target import target_of_lab
 
 GROUND = paper_ground("white")
 

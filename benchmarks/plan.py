@@ -21,13 +21,13 @@ from PIL import Image
 from scumble.jobs.plan.reference import open_reference
 from scumble.paint import paper_ground
 from scumble.paint.pigment import starter_shelf
-from scumble.solve.plan import Painting
-from scumble.solve.plan_areas import Division, divide_picture
-from scumble.solve.plan_value import Plan
-from scumble.solve.plan_wishes import Manner
-from scumble.solve.recipe import Recipe, Route, Wishes
-from scumble.solve.recipe_find import find_recipes
-from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.plan.areas import Division, divide_picture
+from scumble.solve.plan.painting import Painting
+from scumble.solve.plan.value import Plan
+from scumble.solve.plan.wishes import Manner
+from scumble.solve.recipe.answer import Recipe, Route, Wishes
+from scumble.solve.recipe.find import find_recipes
+from scumble.solve.recipe.target import target_of_lab
 
 PAGE = Path(__file__).parents[1] / "docs" / "plan-scored.md"
 GROUND = paper_ground("white")

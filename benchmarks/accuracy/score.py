@@ -15,8 +15,8 @@ from scumble.optics.film import film_response_and_slopes
 from scumble.paint import interval_de00
 from scumble.paint.paint import Optics
 from scumble.paint.reading import CardReadings, Quantity
-from scumble.solve.card_model import FilmModel
-from scumble.solve.fit import SURPRISE, fit_optics, fit_white
+from scumble.solve.fit.card_model import FilmModel
+from scumble.solve.fit.one_card import SURPRISE, fit_optics, fit_white
 from scumble.tables import WAVELENGTH_NM
 
 Floats = NDArray[np.float64]

@@ -13,8 +13,8 @@ from benchmarks.accuracy.score import KINDS, Score, Trial, draw_trials, score_tr
 from scumble.optics.film import film_response_and_slopes
 from scumble.paint.paint import Optics
 from scumble.paint.reading import CardReadings
-from scumble.solve.fit import fit_optics, fit_white
-from scumble.solve.together import fit_together
+from scumble.solve.fit.one_card import fit_optics, fit_white
+from scumble.solve.fit.together import fit_together
 
 PAINTS = 6
 """On each shelf."""
@@ -27,7 +27,7 @@ INTRODUCTION = """
 {shelves} shelves of {paints} paints a family, colour readings, 1 %, full cards; the white is painted on a card of its
 own, fitted, and mixed into the tints of all. *Alone*: each card with that white. *Together*: what each card's tints
 say of the white sharpens it for the others, and bare areas that agree share their readings
-(`scumble.solve.together`). *One printer*: all cards have the same paper and stripes. *White off* is the root mean
+(`scumble.solve.fit.together`). *One printer*: all cards have the same paper and stripes. *White off* is the root mean
 square error of the white's scattering per coat. Written by `python -m benchmarks.accuracy --only shelves`.
 
 """

@@ -21,7 +21,7 @@ from scumble.colour import delta_e_2000
 from scumble.errors import InputError
 from scumble.optics.film import film_response_and_slopes
 from scumble.paint import Optics
-from scumble.solve.fit import fit_optics, fit_white
+from scumble.solve.fit.one_card import fit_optics, fit_white
 
 Floats = NDArray[np.float64]
 

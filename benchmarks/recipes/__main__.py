@@ -17,12 +17,12 @@ from scumble.jobs.match.supply import SupplyRequest, plan_supply
 from scumble.jobs.match.wanted_colours import Wanted
 from scumble.paint import paper_ground
 from scumble.paint.pigment import starter_shelf
-from scumble.solve.recipe import Route, Wishes
-from scumble.solve.recipe_bound import HALVINGS, may_reach
-from scumble.solve.recipe_find import find_recipes
-from scumble.solve.recipe_groups import every_group
-from scumble.solve.recipe_search import Search
-from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.recipe.answer import Route, Wishes
+from scumble.solve.recipe.bound import HALVINGS, may_reach
+from scumble.solve.recipe.find import find_recipes
+from scumble.solve.recipe.groups import every_group
+from scumble.solve.recipe.search import Search
+from scumble.solve.recipe.target import target_of_lab
 
 PAGE = Path(__file__).parents[2] / "docs" / "recipes-scored.md"
 GROUND = paper_ground("white")

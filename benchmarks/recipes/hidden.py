@@ -10,10 +10,10 @@ import numpy as np
 
 from scumble.paint import Film, Ground, Layering, Paint, predict_reflectance
 from scumble.paint.covering import MARK_BOUNDS, contrast_ratio, opacity
-from scumble.solve.recipe import Recipe, Route, Wishes
-from scumble.solve.recipe_find import find_recipes
-from scumble.solve.recipe_search import Search
-from scumble.solve.recipe_target import Target, target_of_lab, target_of_reflectance
+from scumble.solve.recipe.answer import Recipe, Route, Wishes
+from scumble.solve.recipe.find import find_recipes
+from scumble.solve.recipe.search import Search
+from scumble.solve.recipe.target import Target, target_of_lab, target_of_reflectance
 
 NEAR = 0.3
 """dE00 within which a hidden colour counts as found."""

@@ -11,8 +11,8 @@ from benchmarks.recipes.hidden import hide_cover
 from scumble.colour import delta_e_2000
 from scumble.paint import Ground, Paint
 from scumble.paint.covering import contrast_ratio
-from scumble.solve.recipe_search import Bounds, Search
-from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.recipe.search import Bounds, Search
+from scumble.solve.recipe.target import target_of_lab
 
 COVER = Bounds(0.9805, 1.0, 4.0)
 STARTS = 5

@@ -13,7 +13,7 @@ from scumble.jobs.match.adjust import AdjustRequest, adjust_batch, say_adjusted
 from scumble.paint import Film, Layering, paper_ground, predict_look
 from scumble.paint.pigment import starter_shelf
 from scumble.solve.adjust import Batch, blend, estimate_batch, find_additions
-from scumble.solve.recipe_target import Target, target_of_lab
+from scumble.solve.recipe.target import Target, target_of_lab
 
 KEYS = {paint.key: paint for paint in starter_shelf()}
 WHITE = paper_ground("white")

@@ -14,8 +14,9 @@ from scumble.errors import InputError
 from scumble.paint import paper_ground
 from scumble.paint.pigment import starter_shelf
 from scumble.solve import supply
-from scumble.solve.recipe_search import Search
-from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.recipe.search import Search
+from scumble.solve.recipe.sketch import sketch_misses
+from scumble.solve.recipe.target import target_of_lab
 from scumble.solve.supply import (
     COVER,
     WORST,
@@ -26,7 +27,6 @@ from scumble.solve.supply import (
     judge_choice,
     solve_misses,
 )
-from scumble.solve.supply_sketch import sketch_misses
 
 SHELF = starter_shelf()
 

@@ -8,7 +8,7 @@ from benchmarks.accuracy.card import FULL_CARD, WHITE_CARD, paint_card
 from benchmarks.accuracy.population import white_paint
 
 from scumble.card.sheet.geometry import card_geometry
-from scumble.solve.fit import fit_white
+from scumble.solve.fit.one_card import fit_white
 
 UNMIXED = tuple(stroke for stroke in FULL_CARD if stroke[2] == 0)
 

@@ -15,8 +15,8 @@ from scumble.jobs.cards.card_file import load_card, provenance_of
 from scumble.jobs.layering_request import LayeringRequest, answer_layering, parse_model
 from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Ground, Optics, Paint
-from scumble.solve.fit import fit_optics, fit_white
-from scumble.solve.verdict import judge_fit
+from scumble.solve.fit.one_card import fit_optics, fit_white
+from scumble.solve.fit.verdict import judge_fit
 
 WHITE = "white"
 

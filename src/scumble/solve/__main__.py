@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from scumble.paint import Optics, Paint, Provenance, paper_ground
-from scumble.solve.recipe_search import Bounds, Search
-from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.recipe.search import Bounds, Search
+from scumble.solve.recipe.target import target_of_lab
 from scumble.tables import BANDS
 
 

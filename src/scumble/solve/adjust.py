@@ -20,9 +20,9 @@ from scumble.errors import InputError
 from scumble.optics.face import Face
 from scumble.paint import Film, Ground, Layering, Look, Optics, Paint, Provenance, predict_look
 from scumble.paint.covering import contrast_ratio
-from scumble.solve.recipe_search import Bounds, Search
-from scumble.solve.recipe_target import Target, target_of_lab
-from scumble.solve.supply_sketch import HIDES
+from scumble.solve.recipe.search import Bounds, Search
+from scumble.solve.recipe.sketch import HIDES
+from scumble.solve.recipe.target import Target, target_of_lab
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]

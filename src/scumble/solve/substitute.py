@@ -22,7 +22,7 @@ from scumble.errors import InputError
 from scumble.paint import Paint
 from scumble.paint.covering import contrast_ratio, opacity
 from scumble.paint.drawdown import lab_of, over_black, over_white
-from scumble.solve.rounding import parts_to_try
+from scumble.solve.recipe.rounding import parts_to_try
 
 Floats = NDArray[np.float64]
 

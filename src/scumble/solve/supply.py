@@ -22,8 +22,8 @@ from numpy.typing import NDArray
 
 from scumble.errors import InputError
 from scumble.paint.covering import contrast_ratio
-from scumble.solve.recipe_search import Bounds, Search
-from scumble.solve.supply_sketch import FARTHEST, HIDES, Rough, sketch_misses
+from scumble.solve.recipe.search import Bounds, Search
+from scumble.solve.recipe.sketch import FARTHEST, HIDES, Rough, sketch_misses
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]

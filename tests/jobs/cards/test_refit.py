@@ -16,7 +16,7 @@ from scumble.jobs.cards.read_card import Tube, fit_tube
 from scumble.jobs.cards.refit import SHARPENED, refit_shelf
 from scumble.paint import Paint, Provenance
 from scumble.paint.camera_doubt import CameraDoubt
-from scumble.solve.verdict import is_verdict
+from scumble.solve.fit.verdict import is_verdict
 from scumble.store.picture import Picture
 from scumble.store.shelf import Shelf, open_shelf
 

@@ -23,7 +23,7 @@ from scumble.jobs.match.match_colour import (
 from scumble.jobs.match.target import parse_target
 from scumble.paint import Film, Paint
 from scumble.paint.pigment import starter_shelf
-from scumble.solve.recipe import Route
+from scumble.solve.recipe.answer import Route
 from scumble.store.shelf import open_shelf
 
 KEYS = {paint.key: paint for paint in starter_shelf()}

@@ -26,7 +26,7 @@ from scumble.jobs.plan.reference import open_reference
 from scumble.jobs.plan.request import PlanRequest
 from scumble.jobs.plan.words import COMPARED, TITLES, compare_manners, say_plan, say_same, title_of
 from scumble.paint import Binder
-from scumble.solve.plan_wishes import Manner
+from scumble.solve.plan.wishes import Manner
 from scumble.store.shelf import open_shelf
 from scumble.store.tube_facts import TubeFacts
 

@@ -29,7 +29,7 @@ from scumble.paint import (
     predict_reflectance,
 )
 from scumble.paint.proof import HAND_COATS, HAND_PARTS
-from scumble.solve.prior import covariance_factor, matern_covariance
+from scumble.solve.fit.prior import covariance_factor, matern_covariance
 from scumble.store.shelf import Shelf, open_shelf
 from scumble.tables import BANDS
 

@@ -20,7 +20,7 @@ from scumble.colour import (
 from scumble.jobs.shelf.shown_picture import kind_words, shown_size
 from scumble.jobs.white import is_white
 from scumble.paint import CardReadings, Paint, Quantity, Reading
-from scumble.solve.fit import AreaFit, Fit, fit_optics, fit_white
+from scumble.solve.fit.one_card import AreaFit, Fit, fit_optics, fit_white
 from scumble.store.picture import Picture
 
 Floats = NDArray[np.float64]

@@ -15,7 +15,7 @@ from scumble.jobs.cards.together import combine, say_together
 from scumble.jobs.cards.tray import Choice, TubeWords
 from scumble.jobs.remember import Remembered
 from scumble.paint import Binder, CardReadings, Optics, Paint
-from scumble.solve.fit import Fit
+from scumble.solve.fit.one_card import Fit
 from scumble.store.drawers.save_version import same_paint
 from scumble.store.shelf import Shelf
 

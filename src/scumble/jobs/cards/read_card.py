@@ -18,8 +18,8 @@ from scumble.jobs.cards.photographs import load_photographs
 from scumble.jobs.colour_request import PLAIN_COLOUR, ColourRequest
 from scumble.jobs.white import white_for
 from scumble.paint import Binder, CardReadings, Optics, Paint
-from scumble.solve.fit import Fit, fit_optics, fit_white
-from scumble.solve.verdict import judge_fit
+from scumble.solve.fit.one_card import Fit, fit_optics, fit_white
+from scumble.solve.fit.verdict import judge_fit
 from scumble.store.picture import Picture
 from scumble.store.shelf import Shelf
 

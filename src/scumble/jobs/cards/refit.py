@@ -12,9 +12,9 @@ from scumble.errors import InputError, ScumbleError
 from scumble.jobs.files import shelf_path
 from scumble.jobs.white import is_white, white_for
 from scumble.paint import CardReadings, Film, Layering, Optics, Paint, paper_ground, predict_look
-from scumble.solve.fit import Fit, fit_optics, fit_white
-from scumble.solve.together import fit_together
-from scumble.solve.verdict import expected_interval, is_verdict, judge_fit
+from scumble.solve.fit.one_card import Fit, fit_optics, fit_white
+from scumble.solve.fit.together import fit_together
+from scumble.solve.fit.verdict import expected_interval, is_verdict, judge_fit
 from scumble.store.shelf import Shelf, open_shelf
 
 Progress = Callable[[str, float], None]

@@ -18,7 +18,7 @@ from scumble.jobs.cards.desk import CardDesk
 from scumble.jobs.cards.keep import Fitted
 from scumble.jobs.cards.reading import CardRead
 from scumble.paint import Binder, CardReadings, Film, Ground, Layering, Paint, Quantity, Reading, predict_look
-from scumble.solve.fit import AreaFit
+from scumble.solve.fit.one_card import AreaFit
 
 SMOOTH, LIVELY = 0.04, 0.1
 """Relative scatter up to which a film is called even, and somewhat uneven."""

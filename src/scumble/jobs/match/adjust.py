@@ -22,8 +22,8 @@ from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Paint
 from scumble.paint.caution import pigment_cautions
 from scumble.solve.adjust import Addition, Batch, estimate_batch, find_additions
-from scumble.solve.recipe import Wishes
-from scumble.solve.recipe_find import usable_tubes
+from scumble.solve.recipe.answer import Wishes
+from scumble.solve.recipe.find import usable_tubes
 
 Floats = NDArray[np.float64]
 Progress = Callable[[str, float], None]

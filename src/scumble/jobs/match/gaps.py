@@ -20,13 +20,13 @@ from scumble.jobs.white import is_white
 from scumble.paint import Paint
 from scumble.paint.covering import MARK_BOUNDS, opacity
 from scumble.paint.pigment import starter_shelf
-from scumble.solve.recipe import Wishes
-from scumble.solve.recipe_find import usable_tubes
-from scumble.solve.recipe_reach import not_on_shelf
-from scumble.solve.recipe_search import Search
-from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.recipe.answer import Wishes
+from scumble.solve.recipe.find import usable_tubes
+from scumble.solve.recipe.reach import not_on_shelf
+from scumble.solve.recipe.search import Search
+from scumble.solve.recipe.sketch import sketch_misses
+from scumble.solve.recipe.target import target_of_lab
 from scumble.solve.supply import WORST
-from scumble.solve.supply_sketch import sketch_misses
 
 Floats = NDArray[np.float64]
 Progress = Callable[[str, float], None]

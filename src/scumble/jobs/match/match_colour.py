@@ -24,10 +24,10 @@ from scumble.jobs.match.target import parse_target
 from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Binder, Face, Film, Ground, Paint
 from scumble.paint.caution import pigment_cautions
-from scumble.solve.recipe import Answer, Recipe, Route, Wishes
-from scumble.solve.recipe_find import find_recipes
-from scumble.solve.recipe_target import Target
-from scumble.solve.rounding import say_parts
+from scumble.solve.recipe.answer import Answer, Recipe, Route, Wishes
+from scumble.solve.recipe.find import find_recipes
+from scumble.solve.recipe.rounding import say_parts
+from scumble.solve.recipe.target import Target
 from scumble.store.tube_facts import TubeFacts
 
 Progress = Callable[[str, float], None]
@@ -184,7 +184,7 @@ def parse_wishes(routes: Sequence[str] = (), exclude: Sequence[str] = (), **limi
     exclude : sequence of str
         Short names, Colour Index names or words of a label.
     **limits
-        Any of the numbers of :class:`scumble.solve.recipe.Wishes`, by name.
+        Any of the numbers of :class:`scumble.solve.recipe.answer.Wishes`, by name.
 
     Raises
     ------

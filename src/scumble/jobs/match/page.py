@@ -20,7 +20,7 @@ from scumble.jobs.bench.words import LIGHTS
 from scumble.jobs.match.match_colour import COMPARED, FACES, MatchRequest, match_with, parse_wishes
 from scumble.jobs.shelf.page_shelf import PageShelf
 from scumble.paint import PAPERS, Ground, Paint
-from scumble.solve.recipe import Route
+from scumble.solve.recipe.answer import Route
 
 ROUTES = {route.value.split()[0]: route.value for route in Route}
 """Short names of the routes and what a person calls them."""

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from scumble.card.picture.points import Picture, load_picture
 from scumble.colour import adapt_xyz, white_point, xyz_to_lab
 from scumble.errors import InputError
-from scumble.solve.recipe_target import Target, target_of_bare_colour
+from scumble.solve.recipe.target import Target, target_of_bare_colour
 
 Floats = NDArray[np.float64]
 

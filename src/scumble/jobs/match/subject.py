@@ -21,9 +21,9 @@ from scumble.jobs.match.wanted_colours import Wanted
 from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Film, Paint
 from scumble.paint.caution import pigment_cautions
-from scumble.solve.recipe import Recipe, Route, Wishes
-from scumble.solve.recipe_find import find_recipes
-from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.recipe.answer import Recipe, Route, Wishes
+from scumble.solve.recipe.find import find_recipes
+from scumble.solve.recipe.target import target_of_lab
 from scumble.store.tube_facts import TubeFacts
 
 Floats = NDArray[np.float64]

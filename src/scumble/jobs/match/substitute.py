@@ -20,9 +20,9 @@ from scumble.jobs.white import white_for
 from scumble.paint import Paint
 from scumble.paint.caution import pigment_cautions
 from scumble.paint.covering import contrast_ratio, opacity
-from scumble.solve.recipe import Wishes
-from scumble.solve.recipe_find import usable_tubes
-from scumble.solve.rounding import say_parts
+from scumble.solve.recipe.answer import Wishes
+from scumble.solve.recipe.find import usable_tubes
+from scumble.solve.recipe.rounding import say_parts
 from scumble.solve.substitute import (
     PANEL,
     StandIn,

@@ -22,10 +22,10 @@ from scumble.jobs.white import is_white
 from scumble.paint import Paint
 from scumble.paint.caution import pigment_cautions
 from scumble.paint.covering import MARK_BOUNDS, opacity
-from scumble.solve.recipe import Wishes, answers_to
-from scumble.solve.recipe_find import usable_tubes
-from scumble.solve.recipe_search import Search
-from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.recipe.answer import Wishes, answers_to
+from scumble.solve.recipe.find import usable_tubes
+from scumble.solve.recipe.search import Search
+from scumble.solve.recipe.target import target_of_lab
 from scumble.solve.supply import (
     COVER,
     GLAZE,

@@ -13,7 +13,7 @@ from scumble.errors import InputError
 from scumble.jobs.layering_request import FindPaint, LayeringRequest, build_layering, parse_model
 from scumble.paint import Film, Ground, Layering, predict_reflectance
 from scumble.paint.drawdown import CHART_WHITE, chroma_of, lab_of
-from scumble.solve.recipe_target import Target, target_of_bare_colour, target_of_reflectance
+from scumble.solve.recipe.target import Target, target_of_bare_colour, target_of_reflectance
 
 FORMS = (
     "Lab 'lab 60 20 30', LCh 'lch 60 36 56', XYZ 'xyz 35 28 15', Munsell '5YR 6/8' or 'N 5', a screen colour "

@@ -9,7 +9,7 @@ from math import pi
 import numpy as np
 
 from scumble.jobs.tube.how_far import coats_um
-from scumble.solve.plan_value import Brushed, Plan
+from scumble.solve.plan.value import Brushed, Plan
 from scumble.store.tube_facts import TubeFacts
 
 STRAND_MM = 8.0

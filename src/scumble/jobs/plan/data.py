@@ -17,8 +17,8 @@ from scumble.jobs.plan.words import (
     say_mixture,
     title_of,
 )
-from scumble.solve.plan_layers import Mixture, Stack
-from scumble.solve.plan_value import Plan, PlannedArea
+from scumble.solve.plan.layers import Mixture, Stack
+from scumble.solve.plan.value import Plan, PlannedArea
 
 
 def plan_as_data(found: PlanFound, plan: Plan) -> dict[str, Any]:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from scumble.paint import Binder
-from scumble.solve.plan_layers import Role
-from scumble.solve.plan_value import Plan, PlannedPass
+from scumble.solve.plan.layers import Role
+from scumble.solve.plan.value import Plan, PlannedPass
 
 HOUR, DAY = 1.0, 24.0
 

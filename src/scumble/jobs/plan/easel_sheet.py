@@ -32,7 +32,7 @@ from scumble.jobs.plan.words import (
     say_where,
     title_of,
 )
-from scumble.solve.plan_value import Brushed, Plan
+from scumble.solve.plan.value import Brushed, Plan
 
 THUMBNAIL_POINTS, MAP_POINTS = 240, 400
 """Along the longer side of the maps that small and large pictures are drawn from."""

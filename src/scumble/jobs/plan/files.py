@@ -9,7 +9,7 @@ from scumble.jobs.charts.print_chart import chart_pdf
 from scumble.jobs.files import write_whole
 from scumble.jobs.plan.easel_sheet import print_easel_sheet
 from scumble.jobs.plan.found import PlanFound
-from scumble.solve.plan_value import Plan
+from scumble.solve.plan.value import Plan
 
 
 def write_plan(found: PlanFound, plan: Plan, folder: Path, *, page: str = "A4") -> tuple[Path, ...]:

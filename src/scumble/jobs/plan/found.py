@@ -14,11 +14,11 @@ from scumble.colour import delta_e_2000, encode_srgb, lab_to_xyz, white_point, x
 from scumble.errors import InputError
 from scumble.jobs.plan.reference import Reference
 from scumble.jobs.plan.request import PlanRequest
-from scumble.solve.plan_areas import Division
-from scumble.solve.plan_layers import predict_stacks
-from scumble.solve.plan_value import Plan
-from scumble.solve.plan_wishes import Manner
-from scumble.solve.recipe_search import Search
+from scumble.solve.plan.areas import Division
+from scumble.solve.plan.layers import predict_stacks
+from scumble.solve.plan.value import Plan
+from scumble.solve.plan.wishes import Manner
+from scumble.solve.recipe.search import Search
 from scumble.store.tube_facts import TubeFacts
 
 Floats = NDArray[np.float64]

@@ -20,13 +20,13 @@ from scumble.jobs.plan.found import PlanFound
 from scumble.jobs.plan.reference import LEAST_SIDE_PX, Reference
 from scumble.jobs.plan.request import PlanRequest
 from scumble.paint import Face, Ground, GroundFace, Paint
-from scumble.solve.plan_areas import Division
-from scumble.solve.plan_layers import Layer, Mixture, Role, Stack, predict_stacks
-from scumble.solve.plan_tell import tell_plan
-from scumble.solve.plan_value import Plan
-from scumble.solve.plan_wishes import Manner
-from scumble.solve.recipe_search import Search
-from scumble.solve.recipe_target import target_of_lab
+from scumble.solve.plan.areas import Division
+from scumble.solve.plan.layers import Layer, Mixture, Role, Stack, predict_stacks
+from scumble.solve.plan.tell import tell_plan
+from scumble.solve.plan.value import Plan
+from scumble.solve.plan.wishes import Manner
+from scumble.solve.recipe.search import Search
+from scumble.solve.recipe.target import target_of_lab
 from scumble.store.named_things import KeptPlan
 from scumble.store.shelf import Shelf
 

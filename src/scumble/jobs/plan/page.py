@@ -39,8 +39,8 @@ from scumble.jobs.plan.words import (
 )
 from scumble.jobs.remember import Remembered
 from scumble.jobs.shelf.page_shelf import PageShelf
-from scumble.solve.plan_value import Plan
-from scumble.solve.plan_wishes import Manner
+from scumble.solve.plan.value import Plan
+from scumble.solve.plan.wishes import Manner
 
 Progress = Callable[[float, str], None]
 

@@ -12,9 +12,9 @@ from scumble.jobs.files import shelf_path
 from scumble.jobs.plan.found import PlanFound
 from scumble.jobs.plan.reference import Reference, open_reference
 from scumble.jobs.plan.request import PlanRequest, prepare
-from scumble.solve.plan import Painting
-from scumble.solve.plan_areas import divide_picture
-from scumble.solve.plan_wishes import Manner
+from scumble.solve.plan.areas import divide_picture
+from scumble.solve.plan.painting import Painting
+from scumble.solve.plan.wishes import Manner
 from scumble.store.shelf import Shelf
 
 Progress = Callable[[str, float], None]

@@ -12,9 +12,9 @@ from scumble.jobs.match.facts import bar_fading
 from scumble.jobs.match.match_colour import find_binder, find_face
 from scumble.jobs.paint_names import paints_by_name
 from scumble.paint import Binder, Face, Ground, Paint
-from scumble.solve.plan_wishes import Manner, PlanWishes
-from scumble.solve.recipe import Wishes
-from scumble.solve.recipe_find import usable_tubes
+from scumble.solve.plan.wishes import Manner, PlanWishes
+from scumble.solve.recipe.answer import Wishes
+from scumble.solve.recipe.find import usable_tubes
 from scumble.store.shelf import Shelf
 from scumble.store.tube_facts import TubeFacts
 

@@ -13,11 +13,11 @@ from scumble.jobs.plan.found import REACHED, Error, PlanFound
 from scumble.jobs.plan.plan_picture import TITLES
 from scumble.paint import Binder
 from scumble.paint.caution import pigment_cautions
-from scumble.solve.plan_layers import Mixture, Role
-from scumble.solve.plan_value import Brushed, Plan, PlannedArea, PlannedPass
-from scumble.solve.plan_wishes import Manner
-from scumble.solve.recipe_words import STEADY, TOUCHY
-from scumble.solve.rounding import say_parts
+from scumble.solve.plan.layers import Mixture, Role
+from scumble.solve.plan.value import Brushed, Plan, PlannedArea, PlannedPass
+from scumble.solve.plan.wishes import Manner
+from scumble.solve.recipe.rounding import say_parts
+from scumble.solve.recipe.words import STEADY, TOUCHY
 
 SAYS = {
     Manner.TRANSPARENT: "clear films straight on the ground, which is the only white",

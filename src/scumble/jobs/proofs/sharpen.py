@@ -12,8 +12,8 @@ from scumble.jobs.proofs.read_back import ground_spectrum
 from scumble.jobs.proofs.record import Proved, TodaysOptics, proved_with
 from scumble.jobs.white import is_white, white_for
 from scumble.paint import Paint, Provenance
-from scumble.solve.sharpen import SURPRISE, PaintedProof, fit_sharper
-from scumble.solve.verdict import expected_interval
+from scumble.solve.fit.sharpen import SURPRISE, PaintedProof, fit_sharper
+from scumble.solve.fit.verdict import expected_interval
 from scumble.store.proof import ProofUse, mark_of_optics
 from scumble.store.shelf import Shelf
 

@@ -1,0 +1,1 @@
+"""From a wanted colour to films: searched, bounded, rounded to parts and said."""
