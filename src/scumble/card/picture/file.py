@@ -5,8 +5,7 @@ from __future__ import annotations
 import io
 import struct
 import warnings
-from collections.abc import Iterator
-from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
@@ -104,15 +103,28 @@ def load_content(path: Path) -> bytes:
         raise CardError(f"{path.name} cannot be read: {error.strerror}.", "") from None
 
 
+@cache
+def _pillow() -> Any:
+    """Pillow, told for good that the size of a picture and broken remarks in its file are judged here, in words.
+
+    It can't be told for a moment only: what one thread of a program takes back, it takes from the others as well.
+    """
+    from PIL import Image
+
+    Image.MAX_IMAGE_PIXELS = None
+    for module in ("PIL", "pillow_heif", "tifffile"):
+        warnings.filterwarnings("ignore", module=module)
+    return Image
+
+
 def _open(content: bytes) -> Any:
     """The picture before its points are decoded."""
-    from PIL import Image, UnidentifiedImageError
+    from PIL import UnidentifiedImageError
 
     if picture_kind(content) == HEIC:
         return _open_heic(content)
     try:
-        with _without_warnings(), _own_limit(Image):
-            return Image.open(io.BytesIO(content), formats=_FORMATS)
+        return _pillow().open(io.BytesIO(content), formats=_FORMATS)
     except UnidentifiedImageError:
         raise CardError(f"This file is {_guess(content)}.", f"Give {_KINDS}.") from None
     except _DAMAGE as error:
@@ -123,25 +135,13 @@ def _open_heic(content: bytes) -> Any:
     """The picture of a HEIC file as its reader turns it upright by itself."""
     import pillow_heif
 
+    _pillow()
     open_heif: Any = pillow_heif.HeifImageFile
-
     try:
-        with _without_warnings():
-            opened = open_heif(io.BytesIO(content))
+        opened = open_heif(io.BytesIO(content))
     except (*_DAMAGE, RuntimeError, EOFError) as error:
         raise _damaged(error) from None
     return opened
-
-
-@contextmanager
-def _own_limit(image_module: Any) -> Iterator[None]:
-    """Let Pillow open what is judged here by its own size, before anything is decoded."""
-    before = image_module.MAX_IMAGE_PIXELS
-    image_module.MAX_IMAGE_PIXELS = None
-    try:
-        yield
-    finally:
-        image_module.MAX_IMAGE_PIXELS = before
 
 
 def _reduce(image: Any) -> None:
@@ -152,14 +152,6 @@ def _reduce(image: Any) -> None:
         return
     shrink = next((each for each in (2, 4, 8) if points / each**2 <= REDUCED_FROM_PIXELS), 8)
     image.draft("RGB", (width // shrink, height // shrink))
-
-
-@contextmanager
-def _without_warnings() -> Iterator[None]:
-    """Keep Pillow from warning of size and of broken remarks in a file: both are judged here, in words."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        yield
 
 
 def _guess(content: bytes) -> str:
@@ -210,8 +202,7 @@ def _check_kind(image: Any) -> None:
 
 def _has_more(image: Any) -> bool:
     try:
-        with _without_warnings():
-            image.seek(1)
+        image.seek(1)
     except EOFError:
         return False
     except _DAMAGE as error:
@@ -240,8 +231,7 @@ def _is_deep(image: Any, content: bytes) -> bool:
 
 def _decode(image: Any) -> None:
     try:
-        with _without_warnings():
-            image.load()
+        image.load()
     except (*_DAMAGE, RuntimeError, MemoryError) as error:
         raise _damaged(error) from None
 
@@ -269,8 +259,7 @@ def _deep_codes(content: bytes, eight_bits: NDArray[np.integer]) -> NDArray[np.i
 def _upright(codes: NDArray[np.integer], image: Any) -> NDArray[np.integer]:
     """Turn the picture as its EXIF orientation (CIPA DC-008, tag 274) asks; a senseless one is passed over."""
     try:
-        with _without_warnings():
-            orientation = image.getexif().get(274, 1)
+        orientation = image.getexif().get(274, 1)
     except _DAMAGE:
         orientation = 1
     # Each as (transpose, turn upside down, mirror), applied in this order.
