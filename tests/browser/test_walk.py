@@ -42,7 +42,7 @@ def test_the_walk_by_keyboard_to_its_end(visit: Visit) -> None:
     walk = page.get_by_role("complementary", name="A walk through the pages")
     walk.get_by_role("button", name="Begin the walk").focus()
     page.keyboard.press("Enter")
-    for number in range(1, 8):
+    for number in range(1, 12):
         expect(walk).to_contain_text(f"{number} of")
         on = walk.locator(".on")
         last = on.text_content() == "That was all"

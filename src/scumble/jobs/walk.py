@@ -85,10 +85,29 @@ def walk_stops(shelf: Shelf) -> tuple[Stop, ...]:
             "Ask for 60 20 30, or the name of a tube.",
         ),
         Stop(
+            "/plan",
+            "A painting in passes",
+            "A picture is reduced to the few colours one would mix, and planned from all transparent to all opaque, "
+            "with what lies there after each pass.",
+            "Give it a picture of yours, and look at all five manners.",
+        ),
+        Stop(
             "/print",
             "On paper",
             "Wall charts, handouts, labels, grids; or blank, to be painted by hand.",
             "Choose the mixing grid and take a paint off.",
+        ),
+        Stop(
+            "/proofs",
+            "Was it true?",
+            "A prediction is kept, painted and read back. Here stands what became of every promise.",
+            "Keep a swatch to prove; its sheet is printed here.",
+        ),
+        Stop(
+            "/teach",
+            "Foretold before it is shown",
+            "Say what a film will look like, then see it. Only what the optics are sure of is asked.",
+            "Begin a round.",
         ),
     )
 
