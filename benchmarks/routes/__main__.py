@@ -50,7 +50,12 @@ def main() -> None:
     parser.add_argument("--out", type=Path, default=Path(__file__).parents[2] / "docs" / "routes.md")
     parser.add_argument("--scores", type=Path, help="also keep every score, pickled")
     parser.add_argument(
-        "--also", type=Path, help="scores of other routes kept by a run with this seed, shown too"
+        "--also",
+        nargs=2,
+        action="append",
+        default=[],
+        metavar=("SCORES", "SEED"),
+        help="scores that another run kept, and its seed: counted together with these",
     )
     options = parser.parse_args()
     routes = options.route or [*ROUTES]
@@ -62,14 +67,15 @@ def main() -> None:
             _tell(results[-1], len(results), len(jobs))
             if options.scores:
                 options.scores.write_bytes(pickle.dumps(results))
-    said = " ".join([*(f"--route {route}" for route in options.route or ()), f"--photos {options.photos}"])
-    if options.also:
-        earlier = pickle.loads(options.also.read_bytes())
+    said = [" ".join([*(f"--route {route}" for route in options.route or ()), f"--photos {options.photos}"])]
+    said[0] += f" --seed {options.seed}"
+    for kept, seed in options.also:
+        earlier = pickle.loads(Path(kept).read_bytes())
         results += earlier
-        routes = [route for route in ROUTES if any(own == route for own, *_ in results)]
         photos = sum(len(scores) for _, _, scores, _ in earlier)
-        said = f"--route {earlier[0][0]} --photos {photos} --seed {options.seed}` and `... {said}"
-    text = page(results, routes, f"{said} --seed {options.seed}")
+        said.append(f"--route {earlier[0][0]} --photos {photos} --seed {seed}")
+    routes = [route for route in ROUTES if any(own == route for own, *_ in results)]
+    text = page(results, routes, "`,\n`... ".join(said))
     options.out.write_text(text, encoding="utf-8")
 
 
