@@ -102,8 +102,9 @@ def say_round_trip(pairs: list[tuple[Hidden, Found]]) -> list[str]:
 
 def say_race(result: Race) -> list[str]:
     """Rows on the rival."""
+    rival = f"SLSQP from {STARTS} starts"
     return [
-        f"| times faster a combination, many at once, than SLSQP from {STARTS} starts | {result.faster:.0f} | {RIVALS} |",
+        f"| times faster a combination, many at once, than {rival} | {result.faster:.0f} | {RIVALS} |",
         f"| ours worse than SLSQP's best by at most | dE00 {max(result.worse.max(), 0.0):.3f} | {RIVALS} |",
         f"| SLSQP's best worse than ours by at most | dE00 {max(-result.worse.min(), 0.0):.3f} | {RIVALS} |",
     ]

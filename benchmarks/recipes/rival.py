@@ -82,7 +82,7 @@ class Race:
 
 
 def race(shelf: tuple[Paint, ...], ground: Ground) -> Race:
-    """Hidden colours, and combinations of three that come within dE00 10: ours all at once, as in use, the rival's a few."""
+    """Hidden colours, combinations that come within dE00 10: ours all at once, as in use, the rival's a few."""
     rng = np.random.default_rng(1)
     worse, ratios = [], []
     whole = Search(target_of_lab([50, 0, 0]), shelf, ground)
