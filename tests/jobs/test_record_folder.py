@@ -41,6 +41,14 @@ def test_a_restart_finds_what_was_kept_in_its_order(tmp_path: Path) -> None:
     assert again.find("a").count == 1 and again.file("b").read_bytes() == b"b"
 
 
+def test_records_of_one_moment_stand_alike_before_and_after_a_restart(tmp_path: Path) -> None:
+    notes = open_notes(tmp_path)
+    for key, at in (("c", 1.0), ("a", 1.0), ("b", 0.0)):
+        notes.add(Note(key=key, at=at), b"")
+    assert [note.key for note in notes.all()] == ["b", "a", "c"]
+    assert open_notes(tmp_path).all() == notes.all()
+
+
 def test_a_key_that_is_not_there_is_said(tmp_path: Path) -> None:
     notes = open_notes(tmp_path)
     with pytest.raises(InputError, match=r"note: saw '\.\./a'; allowed is a note that is kept"):

@@ -43,7 +43,7 @@ class RecordFolder(Generic[Kind]):
     ending : str
         Of the files that the records are about, such as ``.card``.
     order : callable
-        By what records that are found there are sorted; later ones stand behind them.
+        By what records are sorted.
     holds : str
         What lies there, for a sentence.
     missing : callable
@@ -69,6 +69,7 @@ class RecordFolder(Generic[Kind]):
         self._kind = kind
         self._ending = ending
         self._missing = missing
+        self._order = order
         self._lock = Lock()
         self._writing = Lock()
         try:
@@ -77,12 +78,12 @@ class RecordFolder(Generic[Kind]):
         except OSError as error:
             said = error.strerror or str(error)
             raise StoreError(f"The folder of {holds} cannot be used: {said}.") from None
-        self._records = {record.key: record for record in sorted(found, key=order)}
+        self._records = {record.key: record for record in found}
 
     def all(self) -> tuple[Kind, ...]:
-        """Every record, the oldest first."""
+        """Every record, the oldest first; those of one moment by their keys, so that a restart shows them alike."""
         with self._lock:
-            return tuple(self._records.values())
+            return tuple(sorted(self._records.values(), key=lambda record: (self._order(record), record.key)))
 
     def find(self, key: str) -> Kind:
         """One record, or the error that says it is not there."""
