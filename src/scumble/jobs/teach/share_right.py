@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-Z_95: Final = 1.959963984540054
-"""Two-sided 95 % point of the standard normal."""
+from scumble.paint.track_record import wilson_interval
 
 FEW: Final = 5
 """Answers below which no share is told, only how many were right. Scumble's own."""
@@ -37,26 +36,16 @@ class ShareRight:
 
 
 def share_right(right: int, asked: int) -> ShareRight:
-    """A share with its score interval.
+    """A share with its interval, as :func:`scumble.paint.track_record.wilson_interval` has it.
 
     Parameters
     ----------
     right, asked : int
         Answers.
 
-    Notes
-    -----
-    *Source:* E. B. Wilson, Probable inference, the law of succession, and statistical inference, J. Am. Stat. Assoc.
-    22, 209 (1927); in the form of R. G. Newcombe, Statist. Med. 17, 857 (1998), method 3.
-
     Examples
     --------
     >>> str(share_right(2, 3)), str(share_right(15, 20))
     ('2 of 3', '15 of 20 (53% to 89%)')
     """
-    if asked == 0:
-        return ShareRight(0, 0, 0.0, 1.0)
-    share, z2 = right / asked, Z_95 * Z_95
-    middle = (share + z2 / (2 * asked)) / (1 + z2 / asked)
-    half = Z_95 * (share * (1 - share) / asked + z2 / (4 * asked * asked)) ** 0.5 / (1 + z2 / asked)
-    return ShareRight(right, asked, max(middle - half, 0.0), min(middle + half, 1.0))
+    return ShareRight(right, asked, *wilson_interval(right, asked))
